@@ -1,0 +1,1 @@
+"""The words every room shares: frozen records, units, limits, sourced constants, errors."""

@@ -1,0 +1,167 @@
+"""Regimes: how the person has lain, and what their skin was seen to take under it."""
+
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from leeward.terms.bed import Layer, Mattress
+from leeward.terms.clock import DaySpan
+from leeward.terms.posture import Posture
+from leeward.terms.site import Site
+
+
+class RegimeStanding(StrEnum):
+    """What is known of skin under a regime."""
+
+    CLEAR = "clear"
+    ASSUMED = "assumed"
+    FAILED = "failed"
+
+
+class TurnMeans(StrEnum):
+    """What turned the person."""
+
+    BY_HAND = "by hand, with a pillow or wedge behind the back"
+    WHOLE_SURFACE = "whole tilting surface"
+    SPLIT_SURFACE = "split tilting surface"
+
+
+@dataclass(frozen=True, slots=True)
+class Stay:
+    """Time kept in one posture.
+
+    Parameters
+    ----------
+    posture : Posture
+        The posture.
+    duration : float
+        How long. [s]
+    """
+
+    posture: Posture
+    duration: float
+
+
+@dataclass(frozen=True, slots=True)
+class Looks:
+    """Evidence of looking, summed up: for when single checks were not recorded.
+
+    Parameters
+    ----------
+    count : int
+        Number of competent looks at every loaded site.
+    first, last : date
+        Dates of the first and last.
+    by : str
+        Who looked.
+    included_warmth_and_firmness : bool
+        Needed where skin is dark.
+    """
+
+    count: int
+    first: date
+    last: date
+    by: str
+    included_warmth_and_firmness: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Regime:
+    """A way the person has lain, or a policy assumed in its place.
+
+    Parameters
+    ----------
+    name : str
+        In plain words.
+    standing : RegimeStanding
+        Claimed standing; whether a claim of clear holds is decided from `looks`,
+        dates and events, never from this field alone.
+    means : TurnMeans
+        What turned the person.
+    cycle : tuple of Stay
+        Stays in order, by day; a level-only regime has one stay.
+    night_cycle : tuple of Stay
+        Stays at night when they differ, else empty.
+    night : DaySpan or None
+        When the night cycle runs.
+    mattress : Mattress
+        Mattress under it.
+    layers : tuple of Layer or None
+        Layers between; None when nobody looked.
+    first, last : date or None
+        Between which dates.
+    looks : Looks or None
+        How the skin was seen.
+    failed_sites : tuple of Site
+        Sites not clear under it.
+    assumed_by : str
+        Who chose to assume it, for an assumed regime.
+    source : str
+        Policy or record it comes from.
+    """
+
+    name: str
+    standing: RegimeStanding
+    means: TurnMeans
+    cycle: tuple[Stay, ...]
+    mattress: Mattress
+    night_cycle: tuple[Stay, ...] = ()
+    night: DaySpan | None = None
+    layers: tuple[Layer, ...] | None = None
+    first: date | None = None
+    last: date | None = None
+    looks: Looks | None = None
+    failed_sites: tuple[Site, ...] = ()
+    assumed_by: str = ""
+    source: str = ""
+
+
+class EventKind(StrEnum):
+    """Events after which a clear regime no longer speaks for the present."""
+
+    ACUTE_ILLNESS = "acute illness"
+    FEVER = "fever"
+    LOW_BLOOD_PRESSURE = "low blood pressure or drugs to raise it"
+    MASS_CHANGE = "mass changed by 5 % or more"
+    NEW_MATTRESS = "new mattress"
+    NEW_LAYERS = "new layers between body and mattress"
+    NEW_MOISTURE = "new moisture or incontinence"
+    HOSPITAL_STAY = "hospital stay"
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that ends what earlier looks can prove.
+
+    Parameters
+    ----------
+    kind : EventKind
+        What happened.
+    when : date
+        When.
+    """
+
+    kind: EventKind
+    when: date
+
+
+@dataclass(frozen=True, slots=True)
+class Policy:
+    """A local turning policy, as data.
+
+    Parameters
+    ----------
+    name : str
+        Its name.
+    source : str
+        Where it is written.
+    interval : float
+        Longest time in one posture. [s]
+    turn : float
+        Turn to each side it asks for. [rad]
+    """
+
+    name: str
+    source: str
+    interval: float
+    turn: float
