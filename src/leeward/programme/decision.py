@@ -64,7 +64,7 @@ class Disturbance:
     Parameters
     ----------
     turns_per_day, turns_in_sleep : int
-        Movements of the surface.
+        Movements of the surface. [-]
     largest_turn : float
         Largest turn either side. [rad]
     turned_through : float
@@ -154,7 +154,7 @@ class RuledOut:
     rule : str
         The rule in words.
     count : int
-        Candidates it removed.
+        Candidates it removed. [-]
     example : Reason
         One of them, with numbers.
     """
@@ -189,13 +189,13 @@ class Decision:
     narrowing : Reason or None
         The single measurement that would narrow the bands most.
     candidates : int
-        Settable candidates looked at.
+        Settable candidates looked at. [-]
     load_noise, interpolation_error : float
         Largest numerical noise and interpolation error of the load ratio. [-]
     made_at : datetime
         When.
     seed : int
-        Seed of the draws.
+        Seed of the draws. [-]
     software : str
         Version of leeward.
     case_digest : str

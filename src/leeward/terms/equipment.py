@@ -45,7 +45,7 @@ class Ability:
     level_stay_may_differ : bool
         Whether the level stay can be set apart from the side stays.
     programmes_per_day : int
-        How many different cycles it runs by the clock (1: the same day and night).
+        How many different cycles it runs by the clock (1: the same day and night). [-]
     pauses_above_backrest : float or None
         Backrest angle above which it pauses; None when it never does. [rad]
     rise_time : float

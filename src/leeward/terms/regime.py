@@ -49,7 +49,7 @@ class Looks:
     Parameters
     ----------
     count : int
-        Number of competent looks at every loaded site.
+        Number of competent looks at every loaded site. [-]
     first, last : date
         Dates of the first and last.
     by : str
@@ -80,12 +80,12 @@ class Regime:
         What turned the person.
     cycle : tuple of Stay
         Stays in order, by day; a level-only regime has one stay.
+    mattress : Mattress
+        Mattress under it.
     night_cycle : tuple of Stay
         Stays at night when they differ, else empty.
     night : DaySpan or None
         When the night cycle runs.
-    mattress : Mattress
-        Mattress under it.
     layers : tuple of Layer or None
         Layers between; None when nobody looked.
     first, last : date or None

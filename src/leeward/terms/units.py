@@ -112,3 +112,99 @@ def min_from_seconds(duration: float) -> float:
         The same duration. [min]
     """
     return duration / SECONDS_PER_MINUTE
+
+
+def metres_from_cm(length_cm: float) -> float:
+    """Length in centimetres to metres.
+
+    Parameters
+    ----------
+    length_cm : float
+        The quantity. [cm]
+
+    Returns
+    -------
+    float
+        The same quantity. [m]
+    """
+    return length_cm / 100.0
+
+
+def cm_from_metres(length: float) -> float:
+    """Length in metres to centimetres.
+
+    Parameters
+    ----------
+    length : float
+        The quantity. [m]
+
+    Returns
+    -------
+    float
+        The same quantity. [cm]
+    """
+    return length * 100.0
+
+
+def metres_from_mm(length_mm: float) -> float:
+    """Length in millimetres to metres.
+
+    Parameters
+    ----------
+    length_mm : float
+        The quantity. [mm]
+
+    Returns
+    -------
+    float
+        The same quantity. [m]
+    """
+    return length_mm / 1000.0
+
+
+def mm_from_metres(length: float) -> float:
+    """Length in metres to millimetres.
+
+    Parameters
+    ----------
+    length : float
+        The quantity. [m]
+
+    Returns
+    -------
+    float
+        The same quantity. [mm]
+    """
+    return length * 1000.0
+
+
+def pascal_from_kpa(pressure_kpa: float) -> float:
+    """Pressure in kilopascal to pascal.
+
+    Parameters
+    ----------
+    pressure_kpa : float
+        The quantity. [kPa]
+
+    Returns
+    -------
+    float
+        The same quantity. [Pa]
+    """
+    return pressure_kpa * 1000.0
+
+
+def kpa_from_pascal(pressure: float) -> float:
+    """Pressure in pascal to kilopascal.
+
+    Parameters
+    ----------
+    pressure : float
+        The quantity. [Pa]
+
+    Returns
+    -------
+    float
+        The same quantity. [kPa]
+    """
+    return pressure / 1000.0
