@@ -21,7 +21,7 @@ export PIP_DISABLE_PIP_VERSION_CHECK := 1
 export PIP_NO_INPUT := 1
 unexport PIP_TARGET PIP_PREFIX PIP_REQUIRE_VIRTUALENV PYTHONHOME PYTHONPATH
 
-PIP := $(BIN)/python -m pip --quiet
+PIP := $(BIN)/python -m pip -qq
 HASHED := --require-hashes --only-binary :all:
 
 start: $(VENV)/.runtime
