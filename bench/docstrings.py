@@ -104,21 +104,23 @@ def numeric_entries() -> Iterator[Entry]:
         text = inspect.getdoc(value) or ""
         if isinstance(value, property):
             returned = str(inspect.signature(value.fget).return_annotation)
-            if _is_numeric(returned):
+            if is_numeric(returned):
                 yield Entry(path, "returns", _unit_at_end(text.split("\n\n")[0]))
             continue
         doc = NumpyDocString(text)
         for section in ("Parameters", "Returns", "Yields", "Attributes"):
             for entry in doc[section]:
-                if _is_numeric(entry.type or entry.name):
-                    yield Entry(path, entry.name or "returns", _unit_of(entry))
+                if is_numeric(entry.type or entry.name):
+                    yield Entry(path, entry.name or "returns", unit_of(entry))
 
 
-def _is_numeric(kind: str) -> bool:
+def is_numeric(kind: str) -> bool:
+    """Whether a type line describes numbers."""
     return bool(NUMERIC.search(kind)) and not TEXT_ARRAY.search(kind)
 
 
-def _unit_of(entry: Parameter) -> str | None:
+def unit_of(entry: Parameter) -> str | None:
+    """The unit an entry ends with, or how else its unit is known, or None."""
     text = " ".join(line.strip() for line in entry.desc if line.strip())
     if CARRIED_UNIT.search(text):
         return "carried"
