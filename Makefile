@@ -41,6 +41,7 @@ check:
 
 format: $(VENV)/.dev
 	@$(BIN)/ruff format --quiet . && $(BIN)/ruff check --quiet --fix .
+	@$(BIN)/python scripts/write_cli_reference.py
 
 figures: $(VENV)/.dev
 	@$(BIN)/python -m bench.figures $(if $(ONLY),--only $(ONLY))
