@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from enum import Enum
 from pathlib import Path
 from types import ModuleType
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, Protocol
 
 from numpydoc.docscrape import NumpyDocString, Parameter
 from numpydoc.validate import validate
@@ -22,8 +22,8 @@ CORE = ("terms", "records", "contact", "tissue", "programme", "delivered", "revi
 
 NUMERIC = re.compile(r"\b(float|floating|int|array_like|ndarray|numeric)\b|\bNDArray", re.I)
 TEXT_ARRAY = re.compile(r"\b(of|dtype) (str|bool|Site|Posture|object)\b|\bbool\b", re.I)
-UNIT = re.compile(r"\[([^\]\s\d][^\]\n]{0,24})\]\.?$")
-UNIT_INSIDE = re.compile(r"\[[^\]\s\d][^\]\n]{0,24}\]")
+UNIT = re.compile(r"\[((?:1/)?[^\]\s\d][^\]\n]{0,24})\]\.?$")
+UNIT_INSIDE = re.compile(r"\[(?:1/)?[^\]\s\d][^\]\n]{0,24}\]")
 #: A record whose unit travels with it says so in words instead.
 CARRIED_UNIT = re.compile(r"\bin `?\w*unit`?|\bin the \w+' unit", re.I)
 
@@ -95,7 +95,7 @@ def _is_excused(code: str, value: Any) -> bool:
     if not inspect.isclass(value) or not code.startswith("PR"):
         return False
     ours = dataclasses.is_dataclass(value) or "__init__" in vars(value)
-    return not ours or issubclass(value, Enum)
+    return not ours or issubclass(value, Enum) or Protocol in value.__bases__
 
 
 def numeric_entries() -> Iterator[Entry]:
