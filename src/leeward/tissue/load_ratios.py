@@ -53,7 +53,7 @@ class LoadRatios:
         Returns
         -------
         int
-            Its position.
+            Its position. [-]
 
         Raises
         ------
