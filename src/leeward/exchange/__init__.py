@@ -1,0 +1,1 @@
+"""What crosses the border: case files, plan files, maps, pictures and sheets."""

@@ -1,0 +1,141 @@
+"""The body as measured and written in a case file."""
+
+from typing import Annotated, Self
+
+from pydantic import Field, model_validator
+
+from leeward.exchange.field_types import Group, SidedAngle, SideWord, Words, refused
+from leeward.exchange.field_units import metres_from_cm
+from leeward.exchange.problems import shown
+from leeward.exchange.ranges import RANGES
+from leeward.terms.body import Body, Limb, RestAngles, Sex
+from leeward.terms.site import Side
+from leeward.terms.units import radians_from_deg
+
+FixedBend = Annotated[float, Field(ge=0, le=150)]
+
+
+class RestAnglesFields(Group):
+    """Fixed bends: how far joints stay bent when gently straightened."""
+
+    left_hip_flexion_deg: Annotated[
+        FixedBend, Field(description="Bend that stays at the left hip, 0 when the leg lies flat.")
+    ] = 0.0
+    right_hip_flexion_deg: Annotated[
+        FixedBend, Field(description="Bend that stays at the right hip.")
+    ] = 0.0
+    left_knee_flexion_deg: Annotated[
+        FixedBend, Field(description="Bend that stays at the left knee.")
+    ] = 0.0
+    right_knee_flexion_deg: Annotated[
+        FixedBend, Field(description="Bend that stays at the right knee.")
+    ] = 0.0
+    windswept_deg: Annotated[
+        SidedAngle, Field(description="How far both bent legs have fallen to one side.")
+    ] = 0.0
+    windswept_to: Annotated[SideWord | None, Field(description="Side the legs have fallen to.")] = (
+        None
+    )
+    trunk_flexion_deg: Annotated[
+        SidedAngle, Field(description="Rounded back that does not straighten.")
+    ] = 0.0
+    side_bend_deg: Annotated[
+        SidedAngle, Field(description="Sideways bend of the spine that does not straighten.")
+    ] = 0.0
+    side_bend_convex_to: Annotated[
+        SideWord | None, Field(description="Side the spine bulges to.")
+    ] = None
+
+    @model_validator(mode="after")
+    def _bends_have_sides(self) -> Self:
+        for name, angle, side in (
+            ("windswept_deg", self.windswept_deg, self.windswept_to),
+            ("side_bend_deg", self.side_bend_deg, self.side_bend_convex_to),
+        ):
+            if (angle > 0.0) != (side is not None):
+                raise refused(
+                    f"{name} is {angle:g} and its side is {shown(side)}",
+                    expected="an angle above 0 together with its side, or neither",
+                    remedy="give both or leave both out",
+                )
+        return self
+
+    def record(self) -> RestAngles:
+        """The record the other rooms use."""
+        return RestAngles(
+            left_hip_flexion=radians_from_deg(self.left_hip_flexion_deg),
+            right_hip_flexion=radians_from_deg(self.right_hip_flexion_deg),
+            left_knee_flexion=radians_from_deg(self.left_knee_flexion_deg),
+            right_knee_flexion=radians_from_deg(self.right_knee_flexion_deg),
+            windswept=_signed(self.windswept_deg, self.windswept_to),
+            trunk_flexion=radians_from_deg(self.trunk_flexion_deg),
+            trunk_side_bend=_signed(self.side_bend_deg, self.side_bend_convex_to),
+        )
+
+
+def _signed(angle_deg: float, side: Side | None) -> float:
+    return radians_from_deg(-angle_deg if side is Side.RIGHT else angle_deg)
+
+
+class BodyFields(Group):
+    """Measures of the body."""
+
+    sex: Annotated[Sex, Words(), Field(description="For the body tables.")]
+    stature_cm: Annotated[
+        float, RANGES["stature_cm"].edges, Field(description="Length, lying or standing.")
+    ]
+    mass_kg: Annotated[float, RANGES["mass_kg"].edges, Field(description="Weighed mass.")]
+    age_years: Annotated[float | None, RANGES["age_years"].edges, Field(description="Age.")] = None
+    hip_breadth_cm: Annotated[
+        float | None,
+        RANGES["hip_breadth_cm"].edges,
+        Field(description="Widest across the hips, lying on the back."),
+    ] = None
+    shoulder_breadth_cm: Annotated[
+        float | None,
+        RANGES["shoulder_breadth_cm"].edges,
+        Field(description="Widest across the shoulders, arms at the sides."),
+    ] = None
+    chest_depth_cm: Annotated[
+        float | None,
+        RANGES["chest_depth_cm"].edges,
+        Field(description="Front to back at nipple level."),
+    ] = None
+    waist_depth_cm: Annotated[
+        float | None,
+        RANGES["waist_depth_cm"].edges,
+        Field(description="Front to back at the navel."),
+    ] = None
+    buttock_depth_cm: Annotated[
+        float | None,
+        RANGES["buttock_depth_cm"].edges,
+        Field(description="Front to back at the fullest part of the buttocks."),
+    ] = None
+    rest_angles: Annotated[
+        RestAnglesFields | None,
+        Field(description="Fixed bends; write the group with nothing in it when all is straight."),
+    ] = None
+    missing_limbs: Annotated[
+        tuple[Annotated[Limb, Words()], ...],
+        Field(max_length=6, description="Limbs that are not there."),
+    ] = ()
+
+    def body(self) -> Body:
+        """The body's record the other rooms use."""
+        return Body(
+            stature=metres_from_cm(self.stature_cm),
+            mass=self.mass_kg,
+            sex=self.sex,
+            age=self.age_years,
+            hip_breadth=_metres(self.hip_breadth_cm),
+            shoulder_breadth=_metres(self.shoulder_breadth_cm),
+            chest_depth=_metres(self.chest_depth_cm),
+            waist_depth=_metres(self.waist_depth_cm),
+            buttock_depth=_metres(self.buttock_depth_cm),
+            rest_angles=RestAngles() if self.rest_angles is None else self.rest_angles.record(),
+            missing=frozenset(self.missing_limbs),
+        )
+
+
+def _metres(length_cm: float | None) -> float | None:
+    return None if length_cm is None else metres_from_cm(length_cm)

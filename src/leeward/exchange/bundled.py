@@ -1,0 +1,63 @@
+"""Equipment and policies that come with leeward, by name."""
+
+import difflib
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+
+from leeward.exchange.problems import FileRefused, Problem, shown
+
+
+def bundled_names(kind: str) -> tuple[str, ...]:
+    """Names of what comes with leeward.
+
+    Parameters
+    ----------
+    kind : str
+        ``"equipment"`` or ``"policies"``.
+
+    Returns
+    -------
+    tuple of str
+        In alphabetical order.
+    """
+    return tuple(sorted(entry.name.removesuffix(".yaml") for entry in _folder(kind).iterdir()))
+
+
+def bundled_text(kind: str, name: str) -> str:
+    """Text of one bundled file.
+
+    Parameters
+    ----------
+    kind : str
+        ``"equipment"`` or ``"policies"``.
+    name : str
+        One of `bundled_names`.
+
+    Returns
+    -------
+    str
+        YAML.
+
+    Raises
+    ------
+    FileRefused
+        If nothing of that name comes with leeward.
+    """
+    known = bundled_names(kind)
+    if name not in known:
+        near = difflib.get_close_matches(name, known, n=1)
+        hint = f"perhaps `{near[0]}`; known: " if near else "one of "
+        problem = Problem(
+            f"bundled {kind}",
+            None,
+            "",
+            f"nothing called {shown(name)}",
+            hint + ", ".join(known),
+            "correct the name",
+        )
+        raise FileRefused([problem])
+    return (_folder(kind) / f"{name}.yaml").read_text(encoding="utf-8")
+
+
+def _folder(kind: str) -> Traversable:
+    return files("leeward.exchange") / "data" / kind

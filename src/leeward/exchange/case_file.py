@@ -1,0 +1,310 @@
+"""Reading a case file: the case, what was written, and on which line."""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from leeward.exchange.bundled import bundled_text
+from leeward.exchange.case_schema import SCHEMA_VERSION, CaseFields
+from leeward.exchange.document import LARGEST_FILE, Document, Plain, line_of, parse_document
+from leeward.exchange.equipment_schema import EquipmentFields
+from leeward.exchange.form_file import checked_form
+from leeward.exchange.missing_facts import missing_facts
+from leeward.exchange.plain_file import read_text
+from leeward.exchange.policy_schema import PolicyFields
+from leeward.exchange.problems import FileRefused, Place, Problem, shown
+from leeward.terms.case import Case
+from leeward.terms.equipment import Equipment
+from leeward.terms.regime import Policy
+
+#: A name that stays in its folder: no separators, no leading dot, an ending we read.
+_FILE_NAME = re.compile(r"[^/\\:\0.][^/\\:\0]*\.(yaml|yml|json)")
+
+#: Finds the text of an equipment file that lies beside a case.
+Beside = Callable[[str], str]
+
+
+@dataclass(frozen=True, slots=True)
+class CaseDocument:
+    """A case together with the file it was written in.
+
+    Parameters
+    ----------
+    case : Case
+        The case the other rooms use, with its missing facts.
+    plain : dict
+        What was written, as plain values.
+    resolved : dict
+        The same with equipment and policy written out: nothing else is needed to read
+        the case again.
+    lines : mapping of place to int
+        Line of every field, counted from 1.
+    source : str
+        Name of the file.
+    """
+
+    case: Case
+    plain: dict[str, Plain]
+    resolved: dict[str, Plain]
+    lines: Mapping[Place, int]
+    source: str
+
+    def line(self, place: Place) -> int | None:
+        """Line of a field, or of the nearest group around it.
+
+        Parameters
+        ----------
+        place : tuple of str or int
+            Where.
+
+        Returns
+        -------
+        int or None
+            Line counted from 1.
+        """
+        return line_of(self.lines, place)
+
+
+def read_case(path: Path) -> CaseDocument:
+    """Read a case file in YAML 1.2 or JSON.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Returns
+    -------
+    CaseDocument
+        The case and what was written.
+
+    Raises
+    ------
+    FileRefused
+        If anything is wrong with it, with every problem found.
+    SchemaTooNew
+        If it was written for a newer leeward.
+    """
+    document = parse_document(read_text(path, LARGEST_FILE, "case file"), path.name)
+
+    def beside(name: str) -> str:
+        folder = path.parent.resolve()
+        if (folder / name).resolve().parent != folder:
+            problem = Problem(
+                path.name,
+                document.lines.get(("equipment", "file")),
+                "equipment.file",
+                f"{shown(name)} leads out of the case's own folder",
+                "a file that lies there itself",
+                "copy the equipment file beside the case",
+            )
+            raise FileRefused([problem])
+        return read_text(path.parent / name, LARGEST_FILE, "equipment file")
+
+    return case_from_document(document, source=path.name, beside=beside)
+
+
+def case_from_document(
+    document: Document, *, source: str, beside: Beside | None = None
+) -> CaseDocument:
+    """Make a case from plain values.
+
+    Parameters
+    ----------
+    document : Document
+        Plain values and their lines.
+    source : str
+        Name of the file they came from.
+    beside : callable or None
+        Gives the text of an equipment file by name; None where there is no folder.
+
+    Returns
+    -------
+    CaseDocument
+        The case and what was written.
+
+    Raises
+    ------
+    FileRefused
+        If anything is wrong, with every problem found.
+    SchemaTooNew
+        If it was written for a newer leeward.
+    """
+    form = checked_form(
+        CaseFields, document.plain, file=source, lines=document.lines, version=SCHEMA_VERSION
+    )
+    equipment, equipment_plain = _equipment(form, document, source, beside)
+    policy, policy_plain = _policy(form, document, source)
+    case = form.record(None if equipment is None else equipment.record(), policy)
+    resolved = dict(document.plain)
+    if equipment_plain is not None:
+        resolved["equipment"] = {"described": equipment_plain}
+    if policy_plain is not None and form.policy is not None:
+        by = form.policy.assumed_by
+        resolved["policy"] = {"described": policy_plain, "assumed_by": by}
+    missing = missing_facts(case, bends_were_written=form.person.rest_angles is not None)
+    return CaseDocument(
+        case=replace(case, missing=missing),
+        plain=document.plain,
+        resolved=resolved,
+        lines=document.lines,
+        source=source,
+    )
+
+
+def read_equipment(path: Path) -> Equipment:
+    """Read an equipment file.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Returns
+    -------
+    Equipment
+        The unit.
+
+    Raises
+    ------
+    FileRefused
+        If anything is wrong with it.
+    """
+    text = read_text(path, LARGEST_FILE, "equipment file")
+    return _equipment_form(parse_document(text, path.name), path.name).record()
+
+
+def bundled_equipment(name: str) -> Equipment:
+    """An example unit that comes with leeward.
+
+    Parameters
+    ----------
+    name : str
+        Its name, see `leeward.exchange.bundled.bundled_names`.
+
+    Returns
+    -------
+    Equipment
+        The unit.
+
+    Raises
+    ------
+    FileRefused
+        If there is none of that name.
+    """
+    file = f"{name}.yaml"
+    return _equipment_form(parse_document(bundled_text("equipment", name), file), file).record()
+
+
+def bundled_policy(name: str) -> Policy:
+    """A policy that comes with leeward.
+
+    Parameters
+    ----------
+    name : str
+        Its name, see `leeward.exchange.bundled.bundled_names`.
+
+    Returns
+    -------
+    Policy
+        The policy.
+
+    Raises
+    ------
+    FileRefused
+        If there is none of that name.
+    """
+    file = f"{name}.yaml"
+    return _policy_form(parse_document(bundled_text("policies", name), file), file).record()
+
+
+def _equipment_form(document: Document, file: str) -> EquipmentFields:
+    return checked_form(
+        EquipmentFields,
+        document.plain,
+        file=file,
+        lines=document.lines,
+        version=SCHEMA_VERSION,
+    )
+
+
+def _policy_form(document: Document, file: str) -> PolicyFields:
+    return checked_form(
+        PolicyFields,
+        document.plain,
+        file=file,
+        lines=document.lines,
+        version=SCHEMA_VERSION,
+    )
+
+
+def _equipment(
+    form: CaseFields, document: Document, source: str, beside: Beside | None
+) -> tuple[EquipmentFields | None, Plain]:
+    reference = form.equipment
+    if reference is None:
+        return None, None
+    if reference.described is not None:
+        given = document.plain["equipment"]
+        described = given["described"] if isinstance(given, dict) else None
+        return reference.described, described
+    if reference.unit is not None:
+        _known_bundled("equipment", reference.unit, document, source, ("equipment", "unit"))
+        file = f"{reference.unit}.yaml"
+        found = parse_document(bundled_text("equipment", reference.unit), file)
+    else:
+        file = _safe_name(reference.file or "", document, source)
+        if beside is None:
+            raise _refusal(
+                document,
+                source,
+                ("equipment", "file"),
+                "an equipment file, but this case lies in no folder",
+                "`unit` or `described`",
+            )
+        found = parse_document(beside(file), file)
+    return _equipment_form(found, file), found.plain
+
+
+def _policy(form: CaseFields, document: Document, source: str) -> tuple[PolicyFields | None, Plain]:
+    reference = form.policy
+    if reference is None:
+        return None, None
+    if reference.use is None:
+        given = document.plain["policy"]
+        return reference.described, given["described"] if isinstance(given, dict) else None
+    _known_bundled("policies", reference.use, document, source, ("policy", "use"))
+    file = f"{reference.use}.yaml"
+    found = parse_document(bundled_text("policies", reference.use), file)
+    return _policy_form(found, file), found.plain
+
+
+def _known_bundled(kind: str, name: str, document: Document, source: str, place: Place) -> None:
+    try:
+        bundled_text(kind, name)
+    except FileRefused as error:
+        problem = error.problems[0]
+        raise _refusal(document, source, place, problem.what, problem.expected) from error
+
+
+def _safe_name(name: str, document: Document, source: str) -> str:
+    # Only a plain name beside the case: a case file sent by somebody else must not be able
+    # to read elsewhere on this machine.
+    if not _FILE_NAME.fullmatch(name) or ".." in name:
+        raise _refusal(
+            document,
+            source,
+            ("equipment", "file"),
+            f"{shown(name)} is not the plain name of a file in the case's own folder",
+            "a name such as my-unit.yaml, without folders",
+        )
+    return name
+
+
+def _refusal(
+    document: Document, source: str, place: Place, what: str, expected: str
+) -> FileRefused:
+    line = line_of(document.lines, place)
+    field = ".".join(str(step) for step in place)
+    return FileRefused([Problem(source, line, field, what, expected, "correct this line")])

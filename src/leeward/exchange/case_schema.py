@@ -1,0 +1,174 @@
+"""A whole case as written in a file."""
+
+from typing import Annotated, Self
+
+from pydantic import Field, model_validator
+
+from leeward.exchange.bed_schema import BedFields
+from leeward.exchange.day_schema import DayFields, OffloadingFields
+from leeward.exchange.equipment_schema import EquipmentFields
+from leeward.exchange.field_types import Group, Line, Prose, refused
+from leeward.exchange.fitting_schema import FittedLimitFields, PlacementFields, posture_limits
+from leeward.exchange.person_schema import PersonFields
+from leeward.exchange.policy_schema import PolicyFields
+from leeward.exchange.regime_schema import EventFields, RegimeFields
+from leeward.exchange.skin_schema import HandCheckFields, LookFields
+from leeward.exchange.time_zones import aware
+from leeward.terms.case import Case, Placement
+from leeward.terms.equipment import Equipment
+from leeward.terms.skin import HandCheck, SkinCheck
+
+#: Version of the case file's form that this leeward writes and reads.
+SCHEMA_VERSION = 1
+
+
+class EquipmentReferenceFields(Group):
+    """Which tilting unit: a bundled one, a file beside the case, or described here."""
+
+    unit: Annotated[Line | None, Field(description="Name of a bundled unit.")] = None
+    file: Annotated[
+        Line | None, Field(description="Name of an equipment file in the case's own folder.")
+    ] = None
+    described: Annotated[
+        EquipmentFields | None, Field(description="The whole unit, written here.")
+    ] = None
+
+    @model_validator(mode="after")
+    def _one_of_three(self) -> Self:
+        given = [entry for entry in (self.unit, self.file, self.described) if entry is not None]
+        if len(given) != 1:
+            raise refused(
+                f"{len(given)} of `unit`, `file` and `described` given",
+                expected="exactly one of the three",
+                remedy="keep the one that says which unit it is",
+            )
+        return self
+
+
+class PolicyReferenceFields(Group):
+    """Which local policy is in force, and who assumes it where nothing else is known."""
+
+    use: Annotated[Line | None, Field(description="Name of a bundled policy.")] = None
+    described: Annotated[
+        PolicyFields | None, Field(description="The local policy, written here.")
+    ] = None
+    assumed_by: Annotated[
+        Line | None,
+        Field(
+            description="Who decided that plans are compared with this policy because no regime is "
+            "known: name and role."
+        ),
+    ] = None
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> Self:
+        if (self.use is None) == (self.described is None):
+            raise refused(
+                "both or neither of `use` and `described` given",
+                expected="exactly one of the two",
+                remedy="keep the one that says which policy it is",
+            )
+        return self
+
+
+class CaseFields(Group):
+    """A case file: one person, one bed, one day, and what is known of their skin."""
+
+    schema_version: Annotated[int, Field(description="Version of this form.")]
+    invented: Annotated[
+        Prose, Field(description="Says that the case is invented; leave out for real people.")
+    ] = ""
+    person: Annotated[PersonFields, Field(description="The person.")]
+    day: Annotated[DayFields, Field(description="Their day.")]
+    bed: Annotated[BedFields, Field(description="The bed and what lies on it.")] = BedFields()
+    equipment: Annotated[
+        EquipmentReferenceFields | None, Field(description="The tilting unit.")
+    ] = None
+    regimes: Annotated[
+        tuple[RegimeFields, ...],
+        Field(max_length=20, description="How the person has lain, and how their skin took it."),
+    ] = ()
+    policy: Annotated[
+        PolicyReferenceFields | None, Field(description="Local turning policy in force.")
+    ] = None
+    events: Annotated[
+        tuple[EventFields, ...],
+        Field(max_length=100, description="What may have changed what the skin can take."),
+    ] = ()
+    skin_checks: Annotated[
+        tuple[LookFields, ...], Field(max_length=200, description="Looks at the skin.")
+    ] = ()
+    hand_checks: Annotated[
+        tuple[HandCheckFields, ...],
+        Field(max_length=100, description="Hands passed under sites."),
+    ] = ()
+    offloading: Annotated[
+        tuple[OffloadingFields, ...],
+        Field(max_length=20, description="Who keeps load off heels, head and other such sites."),
+    ] = ()
+    placement: Annotated[
+        PlacementFields | None, Field(description="Where the unit lies under the body.")
+    ] = None
+    posture_limits: Annotated[
+        tuple[FittedLimitFields, ...],
+        Field(max_length=20, description="Largest turns and backrest found possible at this bed."),
+    ] = ()
+
+    @model_validator(mode="after")
+    def _moments_can_be_told(self) -> Self:
+        # Raises where the wall clock showed a time twice or never.
+        moments = [look.when for look in self.skin_checks]
+        moments += [check.when for check in self.hand_checks]
+        for moment in moments:
+            aware(moment, self.day.time_zone)
+        return self
+
+    def record(self, equipment: Equipment | None, policy: PolicyFields | None) -> Case:
+        """The case the other rooms use.
+
+        Parameters
+        ----------
+        equipment : Equipment or None
+            The unit referred to.
+        policy : PolicyFields or None
+            The policy referred to.
+
+        Returns
+        -------
+        Case
+            Without the list of missing facts.
+        """
+        bed = self.bed.record()
+        regimes = tuple(entry.record(self.day, bed) for entry in self.regimes)
+        if policy is not None and self.policy is not None and self.policy.assumed_by is not None:
+            regimes += (policy.assumed(self.policy.assumed_by, self.day, bed),)
+        return Case(
+            person=self.person.record(),
+            bed=bed,
+            equipment=equipment,
+            day=self.day.record(),
+            regimes=regimes,
+            policy=None if policy is None else policy.record(),
+            events=tuple(entry.record() for entry in self.events),
+            skin_checks=self._skin_checks(),
+            hand_checks=self._hand_checks(),
+            offloading=tuple(one for entry in self.offloading for one in entry.records()),
+            placement=Placement() if self.placement is None else self.placement.record(),
+            posture_limits=posture_limits(self.posture_limits),
+            invented=self.invented,
+        )
+
+    def _skin_checks(self) -> tuple[SkinCheck, ...]:
+        zone = self.day.time_zone
+        looks = sorted(
+            (
+                (aware(look.when, zone), number, look)
+                for number, look in enumerate(self.skin_checks)
+            ),
+            key=lambda entry: entry[:2],
+        )
+        return tuple(check for when, _, look in looks for check in look.records(when))
+
+    def _hand_checks(self) -> tuple[HandCheck, ...]:
+        zone = self.day.time_zone
+        return tuple(check.record(aware(check.when, zone)) for check in self.hand_checks)

@@ -1,0 +1,194 @@
+"""What fields of a written file are made of: words, times of day, dates, numbers with edges."""
+
+import re
+import unicodedata
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Annotated, Any
+
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    StringConstraints,
+    WithJsonSchema,
+)
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, PydanticCustomError, core_schema
+
+from leeward.terms.site import Side
+from leeward.terms.units import SECONDS_PER_HOUR, SECONDS_PER_MINUTE
+
+_CLOCK = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")
+
+#: Signs that turn the direction of text around: they could exchange left and right on a sheet.
+_DIRECTION_SIGNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
+
+
+class Group(BaseModel):
+    """A group of fields in a file: unknown names, NaN and silent conversions are refused."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, allow_inf_nan=False)
+
+
+def refused(what: str, *, expected: str, remedy: str) -> PydanticCustomError:
+    """Make the error a validator raises, in the four parts every message has.
+
+    Parameters
+    ----------
+    what : str
+        What is wrong.
+    expected : str
+        What was expected.
+    remedy : str
+        What to do.
+
+    Returns
+    -------
+    PydanticCustomError
+        To be raised.
+    """
+    return PydanticCustomError(
+        "leeward", "{what}", {"what": what, "expected": expected, "remedy": remedy}
+    )
+
+
+def word(member: StrEnum) -> str:
+    """The word a file uses for a term: the term's name in lower case with spaces.
+
+    Parameters
+    ----------
+    member : StrEnum
+        The term.
+
+    Returns
+    -------
+    str
+        For example ``by hand``.
+    """
+    return member.name.lower().replace("_", " ")
+
+
+class Words:
+    """Marks an enumeration as written by `word` in files."""
+
+    def __get_pydantic_core_schema__(
+        self, source: type[StrEnum], handler: GetCoreSchemaHandler
+    ) -> CoreSchema:
+        members = {word(member): member for member in source}
+
+        def find(text: Any) -> StrEnum:
+            if isinstance(text, str) and text in members:
+                return members[text]
+            raise PydanticCustomError(
+                "word", "not one of the words known here", {"words": tuple(members)}
+            )
+
+        return core_schema.no_info_plain_validator_function(
+            find, metadata={"words": tuple(members)}
+        )
+
+    def __get_pydantic_json_schema__(
+        self, schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        return {"type": "string", "enum": list(schema["metadata"]["words"])}
+
+
+class TurnedTo(StrEnum):
+    """Which side the person is turned to, by their own left and right."""
+
+    LEFT = "left"
+    RIGHT = "right"
+    LEVEL = "level"
+
+    @property
+    def sign(self) -> float:
+        """1 towards the person's left, -1 towards the right, 0 level. [-]"""
+        return {TurnedTo.LEFT: 1.0, TurnedTo.RIGHT: -1.0, TurnedTo.LEVEL: 0.0}[self]
+
+
+class Towards(StrEnum):
+    """Which way something lies from a mid-line, by the person's own left and right."""
+
+    LEFT = "left"
+    RIGHT = "right"
+    MIDDLE = "middle"
+
+    @property
+    def sign(self) -> float:
+        """1 towards the person's left, -1 towards the right, 0 in the middle. [-]"""
+        return {Towards.LEFT: 1.0, Towards.RIGHT: -1.0, Towards.MIDDLE: 0.0}[self]
+
+
+def _printable(text: str) -> str:
+    for letter in text:
+        if letter in _DIRECTION_SIGNS:
+            raise refused(
+                "a hidden sign that turns the direction of text",
+                expected="text without hidden direction signs",
+                remedy="type the text again",
+            )
+        if unicodedata.category(letter) in ("Cc", "Cs") and letter not in "\n\t":
+            raise refused(
+                f"an unprintable sign, U+{ord(letter):04X}",
+                expected="printable text",
+                remedy="type the text again",
+            )
+    return text
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.split())
+
+
+def _seconds(text: Any) -> float:
+    found = _CLOCK.fullmatch(text) if isinstance(text, str) else None
+    if found is None:
+        raise PydanticCustomError("clock", "not a time of day")
+    return int(found[1]) * SECONDS_PER_HOUR + int(found[2]) * SECONDS_PER_MINUTE
+
+
+class _Clock:
+    """Marks a time of day written as 22:00 and held as seconds after midnight."""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
+        return core_schema.no_info_plain_validator_function(_seconds)
+
+    def __get_pydantic_json_schema__(
+        self, schema: CoreSchema, handler: GetJsonSchemaHandler
+    ) -> JsonSchemaValue:
+        return {"type": "string", "pattern": f"^{_CLOCK.pattern}$"}
+
+
+#: One line of text, at most 200 letters.
+Line = Annotated[
+    str,
+    AfterValidator(_printable),
+    AfterValidator(_one_line),
+    StringConstraints(min_length=1, max_length=200),
+]
+#: Text of any number of lines, at most 2000 letters.
+Prose = Annotated[
+    str, AfterValidator(_printable), StringConstraints(max_length=2000, strip_whitespace=True)
+]
+#: A time of day. [s]
+ClockTime = Annotated[float, _Clock()]
+#: A calendar date.
+Day = Annotated[date, WithJsonSchema({"type": "string", "format": "date"})]
+#: A moment; without an offset it is read on the day's own clock.
+Moment = Annotated[datetime, WithJsonSchema({"type": "string", "format": "date-time"})]
+#: A turn or another angle that has a side beside it. [deg]
+SidedAngle = Annotated[float, Field(ge=0, le=90)]
+#: A backrest. [deg]
+Backrest = Annotated[float, Field(ge=0, le=90)]
+#: A knee section. [deg]
+KneeRaise = Annotated[float, Field(ge=0, le=60)]
+#: How long something lasts. [min]
+Minutes = Annotated[float, Field(gt=0, le=24 * 60)]
+
+SideWord = Annotated[Side, Words()]
+TurnedToWord = Annotated[TurnedTo, Words()]
+TowardsWord = Annotated[Towards, Words()]

@@ -1,0 +1,186 @@
+"""Facts nobody gave, and what leeward does without each: never anything that reassures."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from leeward.terms.bed import MattressKind, RailKind
+from leeward.terms.case import Case, MissingFact
+from leeward.terms.posture_limits import NOTHING_MEASURED
+from leeward.terms.site import Site
+
+
+@dataclass(frozen=True, slots=True)
+class _Fact:
+    field: str
+    consequence: str
+    is_missing: Callable[[Case], bool]
+
+
+_HEELS_AND_HEAD = (Site.LEFT_HEEL, Site.RIGHT_HEEL, Site.OCCIPUT)
+
+_PERSON = (
+    _Fact(
+        "person.age_years",
+        "nobody can tell whether the body tables, which are for adults, fit this person",
+        lambda case: case.person.body.age is None,
+    ),
+    _Fact(
+        "person.has_dark_skin",
+        "looks count only where warmth and firmness were felt as well",
+        lambda case: case.person.has_dark_skin is None,
+    ),
+    _Fact(
+        "person.knows_right_to_refuse",
+        "ask whether it was explained before anything is accepted",
+        lambda case: case.person.knows_right_to_refuse is None,
+    ),
+    _Fact(
+        "person.goals",
+        "the choice between programmes cannot be weighed against what matters to the person",
+        lambda case: not case.person.goals,
+    ),
+    _Fact(
+        "person.consent",
+        "programmes are shown, but none can be accepted",
+        lambda case: case.person.consent is None,
+    ),
+    _Fact(
+        "person.aim",
+        "programmes are shown, but none can be accepted",
+        lambda case: case.person.aim is None,
+    ),
+    _Fact(
+        "person.hip_breadth_cm",
+        "the breadth is estimated from stature and mass, with a wider band",
+        lambda case: case.person.body.hip_breadth is None,
+    ),
+)
+
+_BED = (
+    _Fact(
+        "bed.mattress.kind",
+        "every kind of foam is possible, and the bands of all loads are wide",
+        lambda case: case.bed.mattress.kind is MattressKind.UNDESCRIBED,
+    ),
+    _Fact(
+        "bed.mattress.thickness_mm",
+        "thin and thick mattresses are both possible, and the bands are wider",
+        lambda case: case.bed.mattress.thickness is None,
+    ),
+    _Fact(
+        "bed.mattress.cv40_kpa",
+        "soft and hard foam are both possible, and the bands are wider",
+        lambda case: case.bed.mattress.kind is MattressKind.FOAM and case.bed.mattress.cv40 is None,
+    ),
+    _Fact(
+        "bed.mattress.curve",
+        "no loads can be computed on a mattress that is not foam",
+        lambda case: (
+            case.bed.mattress.kind not in (MattressKind.FOAM, MattressKind.UNDESCRIBED)
+            and not case.bed.mattress.curve
+        ),
+    ),
+    _Fact(
+        "bed.layers",
+        "pads, slings and the like may lie in between, and the bands are wider",
+        lambda case: case.bed.layers is None,
+    ),
+    _Fact(
+        "bed.friction_coefficient",
+        "slippery and rough sheets are both possible: turns must be stable on either",
+        lambda case: case.bed.friction is None,
+    ),
+    _Fact(
+        "bed.rails",
+        "height and gaps of the rails at full turn are not looked at",
+        lambda case: case.bed.rails is RailKind.UNDESCRIBED,
+    ),
+    _Fact(
+        "bed.rails_travel_with_surface",
+        "nobody can tell how much rail is left above the raised side",
+        lambda case: (
+            case.bed.rails in (RailKind.FULL, RailKind.SPLIT)
+            and case.bed.rails_travel_with_surface is None
+        ),
+    ),
+    _Fact(
+        "bed.safe_working_load_kg",
+        "nobody can tell whether the bed may carry person, mattress and unit together",
+        lambda case: case.bed.safe_working_load is None,
+    ),
+    _Fact(
+        "equipment",
+        "without a unit only what people do by hand can be told about",
+        lambda case: case.equipment is None,
+    ),
+    _Fact(
+        "placement",
+        "the unit's line may lie 50 mm to either side of the body's middle: turns must hold both",
+        lambda case: case.equipment is not None and case.placement.line_offset is None,
+    ),
+)
+
+_CARE = (
+    _Fact(
+        "day.rounds",
+        "hands-on tasks are named without a time that fits the carers' rounds",
+        lambda case: not case.day.rounds,
+    ),
+    _Fact(
+        "regimes",
+        "there is nothing to compare with: say how the person has lain and how their skin took "
+        "it, or name the policy that somebody decides to assume",
+        lambda case: not case.regimes,
+    ),
+    _Fact(
+        "policy",
+        "no local interval limits the stays beside what the skin was seen to take",
+        lambda case: case.policy is None,
+    ),
+    _Fact(
+        "skin_checks",
+        "nobody can tell how the skin is now: look before the first turn",
+        lambda case: not case.skin_checks,
+    ),
+    _Fact(
+        "offloading",
+        "no programme can be accepted while heels and back of the head have no owner and method",
+        lambda case: not {*_HEELS_AND_HEAD} <= {entry.site for entry in case.offloading},
+    ),
+    _Fact(
+        "posture_limits",
+        "nobody tried at the bed how far surface and backrest may move",
+        lambda case: case.posture_limits == NOTHING_MEASURED,
+    ),
+)
+
+
+#: Joints lie straight in a case whether someone tried them or nobody did, so whether the
+#: bends were written is asked of the file.
+_BENDS = MissingFact(
+    "person.rest_angles",
+    "loads are those of a body lying straight; fixed bends move them elsewhere",
+)
+
+
+def missing_facts(case: Case, *, bends_were_written: bool) -> tuple[MissingFact, ...]:
+    """List the facts nobody gave.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    bends_were_written : bool
+        Whether the file says that joints were tried.
+
+    Returns
+    -------
+    tuple of MissingFact
+        Each with what its absence does.
+    """
+    facts = [
+        MissingFact(fact.field, fact.consequence)
+        for fact in (*_PERSON, *_BED, *_CARE)
+        if fact.is_missing(case)
+    ]
+    return tuple(facts if bends_were_written else [_BENDS, *facts])

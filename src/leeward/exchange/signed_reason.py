@@ -1,0 +1,63 @@
+"""What several parts of a case hold: a practitioner's signed reason, a turn with its side."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from leeward.exchange.field_types import (
+    Day,
+    Group,
+    Line,
+    Prose,
+    TurnedTo,
+    refused,
+)
+from leeward.terms.person import SignedReason
+from leeward.terms.units import radians_from_deg
+
+
+class SignedReasonFields(Group):
+    """Who decided something, when, and why in their own words."""
+
+    by: Annotated[Line, Field(description="Name and role of the practitioner.")]
+    when: Annotated[Day, Field(description="Date, year-month-day.")]
+    reason: Annotated[Prose, Field(min_length=1, description="The reason, in their own words.")]
+
+    def record(self) -> SignedReason:
+        """The record the other rooms use."""
+        return SignedReason(by=self.by, when=self.when, reason=self.reason)
+
+
+def signed_turn(turned_to: TurnedTo, turn_deg: float) -> float:
+    """Turn a written side and angle into a signed turn.
+
+    Parameters
+    ----------
+    turned_to : TurnedTo
+        Side, or level.
+    turn_deg : float
+        How far. [deg]
+
+    Returns
+    -------
+    float
+        Positive towards the person's own left. [rad]
+
+    Raises
+    ------
+    PydanticCustomError
+        If a side comes without an angle, or an angle without a side.
+    """
+    if turned_to is TurnedTo.LEVEL and turn_deg != 0.0:
+        raise refused(
+            f"level, yet turned {turn_deg:g} degrees",
+            expected="`turned_to: left` or `right` with an angle, or `level` without one",
+            remedy="correct turned_to or turn_deg",
+        )
+    if turned_to is not TurnedTo.LEVEL and turn_deg == 0.0:
+        raise refused(
+            f"turned to the {turned_to.value} without an angle",
+            expected="`turn_deg` above 0 for a turn to a side",
+            remedy="add turn_deg, or write `turned_to: level`",
+        )
+    return turned_to.sign * radians_from_deg(turn_deg)

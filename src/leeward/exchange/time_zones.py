@@ -1,0 +1,69 @@
+"""Wall clocks: known zones, and moments written without an offset."""
+
+from datetime import datetime
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from leeward.exchange.field_types import refused
+
+
+def known_zone(name: str) -> str:
+    """Accept the name of a time zone that is known.
+
+    Parameters
+    ----------
+    name : str
+        IANA name.
+
+    Returns
+    -------
+    str
+        The same name.
+
+    Raises
+    ------
+    PydanticCustomError
+        If there is no such zone.
+    """
+    try:
+        ZoneInfo(name)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        raise refused(
+            f"no time zone named {name!r}",
+            expected="a name such as UTC or Europe/London",
+            remedy="correct the name",
+        ) from error
+    return name
+
+
+def aware(moment: datetime, zone: str) -> datetime:
+    """Read a moment without an offset on the wall clock of a zone.
+
+    Parameters
+    ----------
+    moment : datetime
+        With an offset, or as the wall clock showed it.
+    zone : str
+        IANA name of the zone.
+
+    Returns
+    -------
+    datetime
+        With an offset.
+
+    Raises
+    ------
+    PydanticCustomError
+        If the wall clock showed that time twice, or never.
+    """
+    if moment.tzinfo is not None:
+        return moment
+    first = moment.replace(tzinfo=ZoneInfo(zone), fold=0)
+    second = moment.replace(tzinfo=ZoneInfo(zone), fold=1)
+    if first.utcoffset() != second.utcoffset():
+        raise refused(
+            f"{moment:%Y-%m-%d %H:%M} does not name one moment on the clock in {zone}",
+            expected="a time with its offset, because the clock was changed then",
+            remedy="add the offset, for example +01:00",
+        )
+    # A fixed offset, so that the record means the same wherever it is read again.
+    return datetime.fromisoformat(first.isoformat())
