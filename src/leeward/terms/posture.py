@@ -1,10 +1,10 @@
 """A posture: how the surface and the bed are set and what props the person up."""
 
-import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from leeward.terms.site import Side
+from leeward.terms.units import deg_from_radians
 
 
 class Support(StrEnum):
@@ -96,12 +96,13 @@ def turn_in_words(turn: float) -> str:
 
     Examples
     --------
-    >>> turn_in_words(math.radians(20))
+    >>> from leeward.terms.units import radians_from_deg
+    >>> turn_in_words(radians_from_deg(20.0))
     'turned to the left 20°, right side raised'
     >>> turn_in_words(0.0)
     'level'
     """
-    degrees = round(math.degrees(abs(turn)), 1)
+    degrees = round(deg_from_radians(abs(turn)), 1)
     if degrees == 0.0:
         return "level"
     side = Side.LEFT if turn > 0.0 else Side.RIGHT
