@@ -41,5 +41,5 @@ def test_exponent_between_one_and_two_hours_is_that_of_the_abstract():
     assert mean_exponent(rat_curve, 3600.0, 7200.0) == pytest.approx(0.55, abs=0.02)
 
 
-def test_demand_uses_the_more_demanding_curve_on_either_side():
+def test_use_follows_the_more_demanding_curve_on_either_side():
     assert (EXPONENT_LIGHTER, EXPONENT_HEAVIER) == (0.5, 1.1)

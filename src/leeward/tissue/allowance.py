@@ -1,6 +1,6 @@
 """Allowance through time: exact on segments, repeating day or real days alike.
 
-Within a part of a segment with one demand and one recovery the allowance moves straight
+Within a part of a segment with one rate of use and one of recovery the allowance moves straight
 towards their quotient, so every largest value lies at the end of such a part.
 """
 
@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from leeward.terms.errors import InvalidInput
 from leeward.tissue.lag import Lag, at_wrap, entering, leaving, settled
-from leeward.tissue.law import STANDARD_LAW, AllowanceLaw, demand, recovery
+from leeward.tissue.law import STANDARD_LAW, AllowanceLaw, recovery, use_rate
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -120,7 +120,7 @@ def affine_map(
 
     Notes
     -----
-    Closed form of the law on each part of constant demand s and recovery k:
+    Closed form of the law on each part of constant use s and recovery k:
 
         dA/dt = (s(q) - A k(q)) / T,
         A(t) = A(0) exp(-k t / T) + (s / k) (1 - exp(-k t / T)).
@@ -132,7 +132,7 @@ def affine_map(
     .. [1] Convention of this project: docs/explanation/tissue.md.
     """
     length, q = _checked(durations, ratio)
-    load = demand(q)
+    load = use_rate(q)
     lag = settled(q[..., 0, :]) if before is None else before
     gain, offset = np.ones(()), np.zeros(())
     gains: list[NDArray[np.float64]] = []

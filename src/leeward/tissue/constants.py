@@ -85,7 +85,7 @@ LAG = Sourced(
 )
 #: Fall of the load ratio above which a step down counts as one. [-]
 LAG_STEP = Sourced(0.02, "-", _OURS + ": four times the numerical noise allowed in q", _NOBODY)
-#: Load ratio below which the demand falls straight to zero. [-]
+#: Load ratio below which the rate of use falls straight to zero. [-]
 LINEAR_BELOW = Sourced(
     0.05, "-", _OURS + ": keeps the slope finite where a site barely touches", _NOBODY
 )

@@ -150,7 +150,7 @@ def rat_curve(time: ArrayLike) -> NDArray[np.float64]:
 def mean_exponent(
     curve: Callable[[float], NDArray[np.float64]], shorter: float, longer: float
 ) -> float:
-    r"""Exponent with which the demand of a load rises between two times of a curve.
+    r"""Exponent with which the effect of a load rises between two times of a curve.
 
     Parameters
     ----------
@@ -181,7 +181,7 @@ def mean_exponent(
     return math.log(longer / shorter) / math.log(float(curve(shorter)) / float(curve(longer)))
 
 
-#: Exponents of the demand to one decimal: the gentler curve rules lighter loads and the
+#: Exponents of the rate of use to one decimal: the gentler curve rules lighter loads and the
 #: steeper one heavier loads, so that on either side the more demanding of the two is used.
 EXPONENT_LIGHTER, EXPONENT_HEAVIER = sorted(
     round(mean_exponent(curve, constants.EXPONENT_FROM.value, constants.EXPONENT_TO.value), 1)

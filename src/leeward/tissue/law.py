@@ -55,8 +55,8 @@ class AllowanceLaw:
 STANDARD_LAW = AllowanceLaw()
 
 
-def demand(ratio: ArrayLike) -> NDArray[np.float64]:
-    r"""Demand s with which a load uses the allowance.
+def use_rate(ratio: ArrayLike) -> NDArray[np.float64]:
+    r"""Rate s at which a load uses the allowance, per time constant.
 
     Parameters
     ----------
@@ -66,7 +66,7 @@ def demand(ratio: ArrayLike) -> NDArray[np.float64]:
     Returns
     -------
     ndarray, shape (n,)
-        Demand; 1 at the reference load, NaN where the load is unknown. [-]
+        Rate of use; 1 at the reference load, NaN where the load is unknown. [-]
 
     Notes
     -----
@@ -84,7 +84,7 @@ def demand(ratio: ArrayLike) -> NDArray[np.float64]:
 
     Examples
     --------
-    >>> [round(float(s), 3) for s in demand([0.0, 0.25, 1.0, 2.0])]
+    >>> [round(float(s), 3) for s in use_rate([0.0, 0.25, 1.0, 2.0])]
     [0.0, 0.5, 1.0, 2.144]
     """
     q = np.asarray(ratio, dtype=float)

@@ -22,7 +22,7 @@ T, RHO, K0, LAG, STEP = 7200.0, 0.25, math.log(10.0) / 0.75, 300.0, 0.02
 
 
 def plain_rate(q: float) -> float:
-    """The demand, written a second time."""
+    """The rate of use, written a second time."""
     if q < 0.05:
         return math.sqrt(0.05) * q / 0.05
     return math.sqrt(q) if q < 1.0 else q**1.1
@@ -78,7 +78,7 @@ def test_a_segment_obeys_the_law_as_a_differential_equation():
     assert propagate([5400.0], [[q]], [start])[-1, 0] == pytest.approx(solved, abs=1e-9)
 
 
-def test_level_for_ever_uses_four_times_what_the_level_load_demands():
+def test_level_for_ever_uses_four_times_what_one_time_constant_of_it_uses():
     assert steady_peak([24 * HOUR], [[1.0]])[0] == pytest.approx(1.0 / RHO, abs=1e-12)
 
 
