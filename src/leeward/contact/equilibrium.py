@@ -1,0 +1,132 @@
+"""Damped Newton iteration to the poses in which nothing is out of balance."""
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leeward.contact.balance import Balance, Lying, find_balance
+from leeward.contact.pose import Pose
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+#: Largest step: one of a joint's displacement, one of a segment's rotation.
+_LONGEST_STEP: Final = 0.060
+_LARGEST_TURN: Final = 0.30
+
+#: In balance: nothing larger than this share of body weight is left (moments at 1 m).
+TOLERANCE: Final = 1e-6
+_MOST_STEPS: Final = 60
+_GIVE_UP: Final = 1e5
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Settled:
+    """Outcome of settling a batch of bodies.
+
+    Parameters
+    ----------
+    pose : Pose
+        Final poses.
+    is_solved : ndarray of bool, shape (b,)
+        Whether each is in balance. [-]
+    steps : ndarray of int, shape (b,)
+        Newton steps used. [-]
+    """
+
+    pose: Pose
+    is_solved: NDArray[np.bool_]
+    steps: Index
+
+
+def _left_over(balance: Balance, lying: Lying) -> Array:
+    """Largest force or moment out of balance, over body weight."""
+    pull = np.sqrt(np.sum(lying.gravity**2, axis=-1)) * lying.figure.mass.sum()
+    return np.asarray(np.max(np.abs(balance.force), axis=-1) / pull)
+
+
+def _step(balance: Balance, damping: Array) -> Array:
+    damped = balance.stiffness + damping[:, None, None] * balance.scale
+    # a hair of scale keeps a body with a missing limb, or none in contact, solvable
+    damped += 1e-10 * balance.scale
+    change = np.linalg.solve(damped, balance.force[..., None])[..., 0]
+    longest = np.max(np.abs(change[:, :3]), axis=-1) / _LONGEST_STEP
+    turned = np.max(np.abs(change[:, 3:]), axis=-1) / _LARGEST_TURN
+    return np.asarray(change / np.maximum(1.0, np.maximum(longest, turned))[:, None])
+
+
+def _pick(balance: Balance, bodies: Index) -> Balance:
+    return Balance(
+        balance.force[bodies],
+        balance.stiffness[bodies],
+        balance.scale[bodies],
+        balance.touches,
+        balance.joint[bodies],
+    )
+
+
+def _merge(old: Balance, new: Balance, better: NDArray[np.bool_]) -> Balance:
+    """Take the new balance where it is better; touches are not needed while stepping."""
+    wide = better[:, None]
+    return Balance(
+        np.where(wide, new.force, old.force),
+        np.where(wide[..., None], new.stiffness, old.stiffness),
+        np.where(wide[..., None], new.scale, old.scale),
+        new.touches,
+        np.where(wide[..., None], new.joint, old.joint),
+    )
+
+
+def settle(lying: Lying, pose: Pose, damping: float) -> Settled:
+    """Let a batch of bodies settle into balance from given poses.
+
+    Parameters
+    ----------
+    lying : Lying
+        Bodies and beds; anchors are not moved. [-]
+    pose : Pose
+        Poses to start from.
+    damping : float
+        First damping, as a share of the scale matrix: about 1 from far away, 0.001
+        from a neighbouring posture. [-]
+
+    Returns
+    -------
+    Settled
+        Final poses; a body that did not come into balance keeps its last pose.
+
+    Notes
+    -----
+    Levenberg damping of the exact unsymmetric stiffness; a step is kept if the scaled
+    imbalance falls. Convergence is quadratic near balance. Not finding a balance says
+    nothing about why.
+    """
+    pose = pose.copy()
+    batch = len(pose.place)
+    solved = np.zeros(batch, dtype=bool)
+    steps = np.zeros(batch, dtype=np.intp)
+    going = np.arange(batch)
+    part = lying
+    balance = find_balance(part, pose)
+    strength = np.full(batch, damping)
+    for _ in range(_MOST_STEPS):
+        done = _left_over(balance, part) < TOLERANCE
+        solved[going[done]] = True
+        stay = np.flatnonzero(~done & (strength < _GIVE_UP))
+        if stay.size < going.size:
+            going, strength = going[stay], strength[stay]
+            part, balance = part.take(stay), _pick(balance, stay)
+        if going.size == 0:
+            break
+        here = pose.take(going)
+        trial = here.moved(_step(balance, strength))
+        found = find_balance(part, trial)
+        better = found.imbalance() < balance.imbalance()
+        pose.put(going[better], trial.take(np.flatnonzero(better)))
+        balance = _merge(balance, found, better)
+        lighter = np.where(strength < 1e-4, 0.0, 0.15 * strength)
+        strength = np.where(better, lighter, np.maximum(6.0 * strength, 1e-3))
+        steps[going] += 1
+    return Settled(pose, solved, steps)

@@ -1,0 +1,200 @@
+"""The room's front door: loads of a body on a bed over postures and scenarios."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leeward.contact.balance import find_balance
+from leeward.contact.continuation import Stand, follow_turns, raise_sections, settle_level
+from leeward.contact.load_table import LoadTable
+from leeward.contact.pose import Pose
+from leeward.contact.readings import (
+    SITES,
+    Bodies,
+    edge_distance,
+    patch_loads,
+    roll_of,
+    rotation_in_room,
+    segment_shares,
+)
+from leeward.contact.scenarios import Scenario
+from leeward.contact.segments import COUNT, INDEX
+from leeward.contact.setting import Room, lay_down, make_room
+from leeward.terms.bed import Bed
+from leeward.terms.body import Body
+from leeward.terms.equilibrium import EquilibriumState
+from leeward.terms.equipment import SurfaceGeometry
+from leeward.terms.errors import InvalidInput
+from leeward.terms.posture import Place, Posture
+
+Array = NDArray[np.float64]
+Index = NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True)
+class LoadRequest:
+    """What loads are wanted.
+
+    Parameters
+    ----------
+    body : Body
+        The body.
+    bed : Bed
+        The bed it lies on.
+    surface : SurfaceGeometry or None
+        Tilting surface under the mattress; None: people turn the person by hand and put a
+        wedge behind the back.
+    postures : tuple of Posture
+        Postures wanted, each at most once.
+    scenarios : tuple of Scenario
+        Ways the unknowns may be, from `corner_scenarios`.
+    """
+
+    body: Body
+    bed: Bed
+    surface: SurfaceGeometry | None
+    postures: tuple[Posture, ...]
+    scenarios: tuple[Scenario, ...]
+
+
+def _check(request: LoadRequest) -> None:
+    if not request.scenarios:
+        raise InvalidInput(
+            "no scenario was given",
+            where="load request",
+            expected="at least the central scenario",
+            remedy="take them from corner_scenarios",
+        )
+    for posture in request.postures:
+        angles = (posture.turn, posture.backrest, posture.knee_raise, posture.head_up)
+        limits = (1.05, 1.4, 0.8, 0.35)
+        if not all(abs(angle) <= limit for angle, limit in zip(angles, limits, strict=True)):
+            raise InvalidInput(
+                f"turn, backrest, knee raise and head-up of {angles} rad",
+                where="load request, postures",
+                expected=f"sizes up to {limits} rad",
+                remedy="ask for postures a bed can make",
+            )
+
+
+def _effective(request: LoadRequest) -> tuple[tuple[Scenario, ...], Index]:
+    """Scenarios that differ on this equipment, and which of them each asked one is."""
+    is_line_felt = request.surface is None or request.surface.kind.value == "split"
+    kept: dict[tuple[object, ...], int] = {}
+    scenarios: list[Scenario] = []
+    which = []
+    for scenario in request.scenarios:
+        line = scenario.line_offset if is_line_felt else 0.0
+        key = (*scenario.person_part, line)
+        if key not in kept:
+            kept[key] = len(scenarios)
+            scenarios.append(replace(scenario, line_offset=line))
+        which.append(kept[key])
+    return tuple(scenarios), np.array(which)
+
+
+def _groups(postures: tuple[Posture, ...]) -> list[tuple[Posture, list[int]]]:
+    """Postures in bed that differ only in their turn, with their places in the request."""
+    groups: dict[Posture, list[int]] = {}
+    for number, posture in enumerate(postures):
+        if posture.place is Place.BED:
+            groups.setdefault(posture.with_turn(0.0), []).append(number)
+    return list(groups.items())
+
+
+class _Filling:
+    """A table being filled in, posture by posture."""
+
+    def __init__(self, scenarios: int, postures: int) -> None:
+        shape = (scenarios, postures)
+        self.state = np.full(shape, EquilibriumState.NOT_MODELLED, dtype=np.int8)
+        self.patch_load = np.full((*shape, len(SITES)), np.nan)
+        self.figures = {
+            name: np.full(shape, np.nan)
+            for name in (
+                "margin",
+                "friction_demand",
+                "pelvis_roll_bed",
+                "pelvis_roll_room",
+                "thorax_roll_bed",
+                "thorax_roll_room",
+                "edge_distance",
+            )
+        }
+        self.segment_share = np.full((*shape, COUNT), np.nan)
+        self.place = np.full((*shape, 3), np.nan)
+        self.rotation = np.full((*shape, COUNT, 3, 3), np.nan)
+
+    def put(self, room: Room, posture: Posture, stand: Stand, number: int) -> None:
+        """Read everything off the bodies that are stable in one posture."""
+        self.state[:, number] = stand.state
+        self.figures["margin"][:, number] = stand.margin
+        self.figures["friction_demand"][:, number] = stand.demand
+        stable = np.flatnonzero(stand.state == EquilibriumState.STABLE)
+        if stable.size == 0:
+            return
+        part = stand.take(stable)
+        lying = lay_down(room, posture, part.turn, part.which)
+        balance = find_balance(lying, part.pose)
+        bodies = Bodies(room, posture, lying, part.which, part.turn, part.pose, balance.joint)
+        in_room = rotation_in_room(bodies)
+        pelvis, thorax = INDEX["pelvis"], INDEX["thorax"]
+        self.patch_load[stable, number] = patch_loads(bodies)
+        self.segment_share[stable, number] = segment_shares(balance, stable.size)
+        self.figures["pelvis_roll_bed"][stable, number] = roll_of(part.pose.rotation[:, pelvis])
+        self.figures["thorax_roll_bed"][stable, number] = roll_of(part.pose.rotation[:, thorax])
+        self.figures["pelvis_roll_room"][stable, number] = roll_of(in_room[:, pelvis])
+        self.figures["thorax_roll_room"][stable, number] = roll_of(in_room[:, thorax])
+        self.figures["edge_distance"][stable, number] = edge_distance(bodies)
+        self.place[stable, number] = part.pose.place
+        self.rotation[stable, number] = part.pose.rotation
+
+
+def posture_loads(request: LoadRequest) -> LoadTable:
+    """Compute where the load goes in every posture and scenario.
+
+    Parameters
+    ----------
+    request : LoadRequest
+        Body, bed, surface, postures and scenarios.
+
+    Returns
+    -------
+    LoadTable
+        States, patch loads, rolls, shares. Postures out of bed are NOT_MODELLED; anything
+        but STABLE has no loads.
+
+    Raises
+    ------
+    CannotCompute
+        For a mattress that is not foam and has no measured curve.
+    InvalidInput
+        For angles no bed can make.
+
+    Notes
+    -----
+    Computed, not measured: nothing here has been validated on people who cannot move.
+    Valid for adults within the tables of `leeward.contact.anthropometry`.
+    """
+    _check(request)
+    scenarios, which = _effective(request)
+    room = make_room(request.body, request.bed, request.surface, scenarios)
+    table = _Filling(len(scenarios), len(request.postures))
+    for posture, numbers in _groups(request.postures):
+        level = raise_sections(room, posture, settle_level(room, posture))
+        turns = np.array([request.postures[number].turn for number in numbers])
+        stands = follow_turns(room, posture, level, turns)
+        for number, stand in zip(numbers, stands, strict=True):
+            table.put(room, posture, stand, number)
+    return LoadTable(
+        scenarios=request.scenarios,
+        postures=request.postures,
+        sites=SITES,
+        patch_load=table.patch_load[which],
+        state=table.state[which],
+        segment_share=table.segment_share[which],
+        figure=room.figure,
+        pose=Pose(table.place[which], table.rotation[which]),
+        **{name: value[which] for name, value in table.figures.items()},
+    )

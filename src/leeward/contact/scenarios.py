@@ -1,0 +1,231 @@
+"""What nobody knows for certain, at its likeliest and at sixteen fixed corners."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from itertools import product
+from typing import Final
+
+from leeward.terms.bed import Bed, LayerKind, MattressKind
+from leeward.terms.body import Body, Limb
+from leeward.terms.equipment import SurfaceGeometry
+from leeward.terms.errors import CannotCompute
+from leeward.terms.sourced import Sourced
+
+#: Reference foam of `leeward.contact.foam`: its compression stress at 40 %. [Pa]
+REFERENCE_CV40: Final = Sourced(
+    3.9e3,
+    "Pa",
+    "ISO 3386-1 practice for mattress foam (2-6 kPa), middle of the range",
+    "polyurethane mattress foam",
+    from_memory=True,
+    low=2.5e3,
+    high=6.0e3,
+)
+FRICTION: Final = Sourced(
+    0.45,
+    "-",
+    "convention of this project inside published ranges: Temel, Johnson and Lloyd 2022 "
+    "(0.31 forearm, 0.90 chest against cotton), ergonomics reports (from memory)",
+    "adults; cloth on cloth in bed is hardly measured",
+    from_memory=True,
+    low=0.2,
+    high=0.8,
+)
+SLIDE_SHEET_FRICTION: Final = Sourced(
+    0.15, "-", "ergonomics reports", "sliding fabric pairs", from_memory=True, low=0.1, high=0.2
+)
+#: Where a split surface's line lies when nobody measured it.
+LINE_OFFSET: Final = Sourced(
+    0.0, "m", "convention of this project", "not applicable", low=-0.05, high=0.05
+)
+
+#: How far a measured value may still be off.
+#: Source: convention of this project.
+_MEASURED_FRICTION_SPREAD: Final = 0.15
+_MEASURED_LINE_SPREAD: Final = 0.015
+_DESCRIBED_FOAM_SPREAD: Final = 0.15
+_UNSEEN_LAYER_SPREAD: Final = 0.15
+
+
+class Arms(StrEnum):
+    """How the arms lie."""
+
+    ON_TRUNK = "on the trunk"
+    FORWARD = "out on the mattress, clear of the trunk"
+
+
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """One way the unknowns may be.
+
+    Parameters
+    ----------
+    name : str
+        ``central`` or what the corner sets.
+    friction : float
+        Friction coefficient between the person and the bed. [-]
+    line_offset : float
+        Line of a split surface, towards the person's left from the body's mid-line. [m]
+    foam_scale : float
+        Mattress hardness over the reference foam's. [-]
+    arms : Arms
+        How the arms lie.
+    """
+
+    name: str
+    friction: float
+    line_offset: float
+    foam_scale: float
+    arms: Arms
+
+    @property
+    def person_part(self) -> tuple[float, float, Arms]:
+        """What goes with the person wherever they lie: friction, foam and arms."""
+        return (self.friction, self.foam_scale, self.arms)
+
+    @property
+    def equipment_part(self) -> float:
+        """What goes with the equipment as placed: the line. [m]"""
+        return self.line_offset
+
+
+#: Parts of a scenario that comparisons on different equipment share, and that they do not.
+IS_PERSON: Final = {"friction": True, "foam_scale": True, "arms": True, "line_offset": False}
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """A value with its two ends.
+
+    Parameters
+    ----------
+    low, middle, high : float
+        In the value's own unit. [-]
+    """
+
+    low: float
+    middle: float
+    high: float
+
+
+def friction_range(bed: Bed) -> Range:
+    """Friction between person and bed.
+
+    Parameters
+    ----------
+    bed : Bed
+        Measured friction, layers. [-]
+
+    Returns
+    -------
+    Range
+        Coefficient and its ends. [-]
+    """
+    if bed.friction is not None:
+        spread = _MEASURED_FRICTION_SPREAD * bed.friction
+        return Range(bed.friction - spread, bed.friction, bed.friction + spread)
+    if any(layer.kind is LayerKind.SLIDE_SHEET for layer in bed.layers or ()):
+        return _ends(SLIDE_SHEET_FRICTION)
+    return _ends(FRICTION)
+
+
+def _ends(value: Sourced) -> Range:
+    low = value.value if value.low is None else value.low
+    high = value.value if value.high is None else value.high
+    return Range(low, value.value, high)
+
+
+def foam_range(bed: Bed) -> Range:
+    """Hardness of the mattress over the reference foam's.
+
+    Parameters
+    ----------
+    bed : Bed
+        Mattress and layers. [-]
+
+    Returns
+    -------
+    Range
+        Scale and its ends; wider where nobody described the mattress or the layers. [-]
+
+    Raises
+    ------
+    CannotCompute
+        For a mattress that is not foam and has no measured curve.
+    """
+    mattress = bed.mattress
+    if mattress.curve:
+        low, middle, high = 1.0 - _DESCRIBED_FOAM_SPREAD, 1.0, 1.0 + _DESCRIBED_FOAM_SPREAD
+    elif mattress.kind not in (MattressKind.FOAM, MattressKind.UNDESCRIBED):
+        raise CannotCompute(
+            f"a mattress of {mattress.kind.value} has no measured curve of pressure "
+            "against indentation",
+            where="bed.mattress.curve",
+            expected="measured points (indentation, pressure) for anything but foam",
+            remedy="measure the curve at the pressure in use, or plan without loads",
+        )
+    elif mattress.cv40 is not None:
+        middle = mattress.cv40 / REFERENCE_CV40.value
+        low, high = middle * (1 - _DESCRIBED_FOAM_SPREAD), middle * (1 + _DESCRIBED_FOAM_SPREAD)
+    else:
+        ends = _ends(REFERENCE_CV40)
+        low, middle, high = (x / REFERENCE_CV40.value for x in (ends.low, 1.0, ends.high))
+        middle = 1.0
+    if bed.layers is None or any(layer.thickness is None for layer in bed.layers):
+        low, high = low * (1 - _UNSEEN_LAYER_SPREAD), high * (1 + _UNSEEN_LAYER_SPREAD)
+    return Range(low, middle, high)
+
+
+def _line_range(surface: SurfaceGeometry | None, measured: float | None) -> Range:
+    if surface is not None and measured is not None:
+        return Range(measured - _MEASURED_LINE_SPREAD, measured, measured + _MEASURED_LINE_SPREAD)
+    return _ends(LINE_OFFSET)
+
+
+def corner_scenarios(
+    bed: Bed, surface: SurfaceGeometry | None, body: Body, line_offset: float | None = None
+) -> tuple[Scenario, ...]:
+    """Make the central scenario and the sixteen corners of what is not known.
+
+    Parameters
+    ----------
+    bed : Bed
+        Mattress, layers, friction. [-]
+    surface : SurfaceGeometry or None
+        Tilting surface; None when people turn the person by hand. [-]
+    body : Body
+        The body. [-]
+    line_offset : float or None
+        Where the surface's line was measured, towards the person's left. [m]
+
+    Returns
+    -------
+    tuple of Scenario, length 17
+        The central one first. A measured friction, hardness or line narrows its corners.
+
+    Raises
+    ------
+    CannotCompute
+        For a mattress that is not foam and has no measured curve.
+    """
+    friction, foam = friction_range(bed), foam_range(bed)
+    line = _line_range(surface, line_offset)
+    no_arms = {Limb.LEFT_ARM, Limb.RIGHT_ARM} <= body.missing
+    postures = (Arms.ON_TRUNK,) * 2 if no_arms else (Arms.ON_TRUNK, Arms.FORWARD)
+    central = Scenario("central", friction.middle, line.middle, foam.middle, Arms.ON_TRUNK)
+    corners = tuple(
+        Scenario(
+            f"friction {mu:.2f}, line {1e3 * offset:+.0f} mm, foam {scale:.2f}, arms {arms.value}",
+            mu,
+            offset,
+            scale,
+            arms,
+        )
+        for mu, offset, scale, arms in product(
+            (friction.low, friction.high),
+            (line.low, line.high),
+            (foam.low, foam.high),
+            postures,
+        )
+    )
+    return (central, *corners)
