@@ -192,9 +192,9 @@ def _draw_work(drawing: Drawing, ribbon: _Ribbon, row: lanes.Row, top: float) ->
     if row.marks(ribbon.rounds):
         lanes.draw_rounds(drawing, row, ribbon.rounds, y)
         y = _name_lane(drawing, ribbon, y, "carers' rounds")
-    for number, task in enumerate(ribbon.programme.tasks, 1):
-        if row.marks(task.times):
-            lanes.draw_task(drawing, row, task.times, number, y)
+    for hands in lanes.hands_lanes([task.times for task in ribbon.programme.tasks]):
+        if row.marks(hands.times):
+            lanes.draw_hands(drawing, row, hands, y)
             y = _name_lane(drawing, ribbon, y, "by hand")
     return y
 
@@ -212,7 +212,7 @@ def _key(drawing: Drawing, ribbon: _Ribbon, y: float) -> float:
         lanes.draw_round_sign(drawing, Point(18.0, y + 9.0))
         y = _key_line(drawing, y, _rounds_text(ribbon.rounds))
     for number, task in enumerate(ribbon.programme.tasks, 1):
-        lanes.draw_task_sign(drawing, Point(18.0, y + 9.0), number)
+        lanes.draw_hands_sign(drawing, Point(18.0, y + 9.0), str(number))
         y = _key_line(drawing, y, task_text(task))
     drawing.rectangle(Box(10.0, y + 3.0, 16.0, 12.0), fill=NIGHT, stroke=INK, stroke_width=0.5)
     y = _key_line(drawing, y, f"Shaded: sleep, {span_text(ribbon.sleep)}.")
@@ -252,12 +252,18 @@ def task_text(task: ManualTask) -> str:
     return f"By hand, {sites}: {visible(task.what)}; at {times}; owner: {owner}."
 
 
+def ribbon_words(programme: Programme, sleep: DaySpan, rounds: Sequence[float]) -> str:
+    """What the ribbon of a plan says, whole, for those who cannot see it."""
+    said = [group_text(group) for group in window_groups(programme)]
+    said.append(f"Sleep: {span_text(sleep)}.")
+    if rounds:
+        said.append(_rounds_text(rounds))
+    said.extend(task_text(task) for task in programme.tasks)
+    return " ".join([*said, OWN_SIDES])
+
+
 def _in_words(ribbon: _Ribbon) -> str:
-    said = [group_text(group) for group in window_groups(ribbon.programme)]
-    said.append(f"Sleep: {span_text(ribbon.sleep)}.")
-    if ribbon.rounds:
-        said.append(_rounds_text(ribbon.rounds))
-    said.extend(task_text(task) for task in ribbon.programme.tasks)
+    said = [ribbon_words(ribbon.programme, ribbon.sleep, ribbon.rounds)]
     if ribbon.delivered is not None:
         said.extend(
             f"Delivered {clock_text(ribbon.clock(piece.start))} to "
@@ -265,7 +271,7 @@ def _in_words(ribbon: _Ribbon) -> str:
             for piece in ribbon.delivered
         )
         said.append(_unknown_text(ribbon.delivered))
-    return " ".join([*said, OWN_SIDES])
+    return " ".join(said)
 
 
 def _piece_text(piece: Piece) -> str:

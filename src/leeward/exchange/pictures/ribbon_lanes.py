@@ -27,6 +27,8 @@ NAME_ROW = 17.0
 #: Bold letters are wider than the estimate for plain ones.
 BOLDER = 1.1
 _EAR = 6.0
+_MOST_LEVELS = 3
+_MOST_HANDS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +84,13 @@ class NamedStretch:
     level: int
     named: Named
 
+    def covers(self, x: float) -> bool:
+        """Whether a leader at `x` would pass through the words."""
+        return self.text_left - 2.0 < x < self.text_left + text_width(self.words, SMALL)
+
 
 def placed_names(row: Row, names: Sequence[Named]) -> tuple[NamedStretch, ...]:
-    """Find room for each name, upwards where names would collide."""
+    """Find room for each name, upwards where names would collide; the key names all."""
     ends: list[float] = []
     placed: list[NamedStretch] = []
     stretches = [(*part, named) for named in names for part in row.parts(named.span)]
@@ -96,10 +102,13 @@ def placed_names(row: Row, names: Sequence[Named]) -> tuple[NamedStretch, ...]:
         wide = text_width(words, SMALL)
         start = max(row.left, min(left + 1.0, row.right - wide))
         level = next((n for n, end in enumerate(ends) if end + 6.0 <= start), len(ends))
-        if level == len(ends):
+        if level == _MOST_LEVELS:
+            words, wide = "", 0.0
+        elif level == len(ends):
             ends.append(0.0)
-        ends[level] = start + wide
-        placed.append(NamedStretch(left, right, start, words, level, named))
+        if words:
+            ends[level] = start + wide
+        placed.append(NamedStretch(left, right, start, words, level if words else 0, named))
     return tuple(placed)
 
 
@@ -113,17 +122,13 @@ def draw_names(drawing: Drawing, names: Sequence[NamedStretch], bottom: float) -
         drawing.line(Point(left, base), Point(right, base), stroke_width=2.0, **dashes)
         for x in (left, right):
             drawing.line(Point(x, base), Point(x, bottom))
-        if name.level:
-            top = base - 2.0 - NAME_ROW * name.level
-            drawing.line(Point(left, top), Point(left, base), stroke=FAINT)
-    for name in names:
-        base = bottom - _EAR - 4.0 - NAME_ROW * name.level
-        if name.level < max(other.level for other in names):
-            # Leaders of the names above pass behind the words, not through them.
-            wide = text_width(name.words, SMALL)
-            drawing.rectangle(Box(name.text_left, base - 10.0, wide, 12.0), fill=PAPER)
-        whole = name.named.wordings[0]
-        drawing.text(Point(name.text_left, base), name.words, size=SMALL, whole=whole)
+        for level in range(name.level):
+            if not any(other.level == level and other.covers(left) for other in names):
+                foot = base - NAME_ROW * level
+                drawing.line(Point(left, foot - NAME_ROW), Point(left, foot), stroke=FAINT)
+        if name.words:
+            at = Point(name.text_left, base - 4.0 - NAME_ROW * name.level)
+            drawing.text(at, name.words, size=SMALL, whole=name.named.wordings[0])
 
 
 def draw_turns(
@@ -185,10 +190,10 @@ def _label_turn(drawing: Drawing, whole: Box, turn: float, largest: float) -> No
     side, angle = "left" if is_left else "right", angle_text(turn)
     for lines in ((f"{side} {angle}",), (side, angle), (angle,)):
         wide = max(BOLDER * text_width(line, LABEL) for line in lines)
-        if wide <= whole.width - 4.0 and 15.0 * len(lines) + 4.0 <= height:
-            top = middle.y - 15.0 * len(lines) - 4.0 if is_left else middle.y
+        if wide <= whole.width - 2.0 and 14.0 * len(lines) + 4.0 <= height:
+            top = middle.y - 14.0 * len(lines) - 5.0 if is_left else middle.y + 1.0
             for number, line in enumerate(lines, 1):
-                at = Point(middle.x, top + 15.0 * number - 1.0)
+                at = Point(middle.x, top + 14.0 * number)
                 drawing.text(at, line, fill=PAPER, font_weight="600", text_anchor="middle")
             return
 
@@ -260,20 +265,48 @@ def draw_round_sign(drawing: Drawing, at: Point) -> None:
                      Point(at.x, at.y + 6.0)))  # fmt: skip
 
 
-def draw_task(drawing: Drawing, row: Row, times: Sequence[float], number: int, top: float) -> None:
-    """A numbered circle each time hands are needed."""
+@dataclass(frozen=True, slots=True)
+class HandsLane:
+    """Tasks done at the same times, drawn once."""
+
+    times: tuple[float, ...]
+    sign: str
+
+
+def draw_hands(drawing: Drawing, row: Row, lane: HandsLane, top: float) -> None:
+    """A numbered sign each time hands are needed."""
     y = top + LANE / 2.0
     drawing.line(Point(row.left, y), Point(row.right, y), stroke=FAINT, stroke_width=0.6)
-    for x in row.marks(times):
-        draw_task_sign(drawing, Point(x, y), number)
+    for x in row.marks(lane.times):
+        draw_hands_sign(drawing, Point(x, y), lane.sign)
 
 
-def draw_task_sign(drawing: Drawing, at: Point, number: int) -> None:
-    """The sign for work by hand, with the task's number."""
-    drawing.circle(at, 8.0, fill=PAPER, stroke=INK, stroke_width=1.2)
-    drawing.text(
-        Point(at.x, at.y + 4.4), str(number), size=SMALL, font_weight="600", text_anchor="middle"
-    )
+def draw_hands_sign(drawing: Drawing, at: Point, sign: str) -> None:
+    """The sign for work by hand, with the numbers of the tasks."""
+    width = max(16.0, BOLDER * text_width(sign, SMALL) + 8.0)
+    look: dict[str, str | float] = {"fill": PAPER, "stroke": INK, "stroke_width": 1.2}
+    drawing.rectangle(Box(at.x - width / 2.0, at.y - 8.0, width, 16.0), rx=8.0, **look)
+    at = Point(at.x, at.y + 4.4)
+    drawing.text(at, sign, size=SMALL, font_weight="600", text_anchor="middle")
+
+
+def hands_lanes(times_of_tasks: Sequence[tuple[float, ...]]) -> tuple[HandsLane, ...]:
+    """Gather tasks by their times; those beyond the lanes there is room for share the last."""
+    numbers: dict[tuple[float, ...], list[int]] = {}
+    for number, times in enumerate(times_of_tasks, 1):
+        numbers.setdefault(tuple(sorted(times)), []).append(number)
+    lanes = [HandsLane(times, _numbers_text(found)) for times, found in numbers.items()]
+    if len(lanes) <= _MOST_HANDS:
+        return tuple(lanes)
+    rest = {time for lane in lanes[_MOST_HANDS - 1 :] for time in lane.times}
+    return (*lanes[: _MOST_HANDS - 1], HandsLane(tuple(sorted(rest)), "more"))
+
+
+def _numbers_text(numbers: Sequence[int]) -> str:
+    if len(numbers) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:
+        return f"{numbers[0]}–{numbers[-1]}"
+    text = ",".join(map(str, numbers))
+    return text if len(text) <= 5 else f"{text[:4]}…"
 
 
 def largest_turn(pieces: Sequence[Piece]) -> float:

@@ -1,0 +1,141 @@
+"""The bedside sheet: one page that says what to do, in words legible from the foot of the bed."""
+
+from typing import Any
+
+from leeward.exchange.pictures.day_ribbon import day_ribbon, ribbon_words
+from leeward.exchange.pictures.words import OWN_SIDES, window_groups
+from leeward.exchange.sheet_identity import SheetIdentity, check_identity
+from leeward.exchange.sheet_paper import typeset
+from leeward.exchange.sheet_text import Notes
+from leeward.exchange.sheet_words import (
+    NOT_ACCEPTED,
+    PREVAILS,
+    STOP_FIRST,
+    STOP_LINE,
+    STOP_SIGNS,
+    build_up_text,
+    draft_reasons,
+    group_words,
+    identity_words,
+    kept_words,
+    reason_text,
+    shortfall,
+    task_words,
+)
+from leeward.programme.decision import Choice, Decision
+from leeward.programme.programme import ManualTask
+from leeward.terms.day import Day
+
+#: Width at which the ribbon's letters come out at 9 pt across the page.
+_RIBBON_WIDTH = 760.0
+_MOST_TURNING, _MOST_KEPT, _MOST_TASKS, _MOST_LINES = 3, 4, 5, 4
+
+
+def bedside_sheet(
+    decision: Decision, choice: Choice, *, day: Day, identity: SheetIdentity
+) -> bytes:
+    """Print the sheet that hangs at the bed.
+
+    Parameters
+    ----------
+    decision : Decision
+        What was decided.
+    choice : Choice
+        Which of its choices.
+    day : Day
+        Sleep and rounds.
+    identity : SheetIdentity
+        Whose, which version, by whom, until when, accepted by whom.
+
+    Returns
+    -------
+    bytes
+        PDF: one page, and a second one only where texts had to be shortened on the first.
+
+    Raises
+    ------
+    InvalidInput
+        If the choice is not the decision's, or is not what was accepted.
+    """
+    check_identity(decision, choice, identity)
+    notes = Notes()
+    shown = identity_words(decision, choice, identity, notes)
+    content: dict[str, Any] = {
+        "title": f"Turning programme for {shown['label']}, {shown['version']}",
+        "identity": shown,
+        "banners": _banners(decision, choice, identity, notes),
+        "own_sides": OWN_SIDES,
+        "starts_smaller": _starts_smaller(choice),
+        **_parts_of_day(choice, notes),
+        **_hands(choice.programme.tasks, notes),
+        **_ribbon(choice, day),
+        "stop_signs": list(STOP_SIGNS),
+        "stop_first": STOP_FIRST,
+        "stop_line": STOP_LINE,
+        "build_up": _sentences(
+            [build_up_text(s) for s in choice.programme.build_up], "steps", notes
+        ),
+        "cautions": _sentences([reason_text(c) for c in decision.cautions], "cautions", notes),
+        "compared_with": notes.short(decision.compared_with, 90),
+        "prevails": PREVAILS,
+    }
+    return typeset("bedside_sheet.typ", {**content, "notes": notes.in_full}, decision.made_at)
+
+
+def _banners(
+    decision: Decision, choice: Choice, identity: SheetIdentity, notes: Notes
+) -> list[dict[str, Any]]:
+    headed = (
+        (NOT_ACCEPTED, draft_reasons(decision, choice, identity)),
+        ("DOES NOT REACH the regime it was compared with", shortfall(choice)),
+    )
+    return [
+        {"headline": headline, "reasons": _sentences(reasons, "reasons", notes)}
+        for headline, reasons in headed
+        if reasons
+    ]
+
+
+def _starts_smaller(choice: Choice) -> str:
+    steps = choice.programme.build_up
+    if not steps or steps[0].share_of_turn >= 1.0:
+        return ""
+    return "The first days' turns are SMALLER than these: see First days."
+
+
+def _sentences(sentences: list[str], what: str, notes: Notes) -> list[str]:
+    return notes.moved([notes.short(text, 150) for text in sentences], _MOST_LINES, what)
+
+
+def _parts_of_day(choice: Choice, notes: Notes) -> dict[str, Any]:
+    groups = window_groups(choice.programme)
+    turning = [group_words(group, notes) for group in groups if group.is_turning]
+    kept = [kept_words(group, notes) for group in groups if not group.is_turning]
+    beyond = [
+        *(
+            f"{group['name']} {group['times']}: {group['line']}"
+            for group in turning[_MOST_TURNING:]
+        ),
+        *(f"{item['name']} {item['times']}: {item['posture']}" for item in kept[_MOST_KEPT:]),
+    ]
+    more = notes.moved(beyond, 0, "parts of the day") if beyond else []
+    return {"turning": turning[:_MOST_TURNING], "kept": kept[:_MOST_KEPT], "more": more}
+
+
+def _hands(tasks: tuple[ManualTask, ...], notes: Notes) -> dict[str, Any]:
+    written = [task_words(task, number, notes) for number, task in enumerate(tasks, 1)]
+    beyond = [
+        f"{task['number']} {task['sites']}: {task['what']}; at {task['times']}; {task['owner']}."
+        for task in written[_MOST_TASKS:]
+    ]
+    return {
+        "tasks": written[:_MOST_TASKS],
+        "more_tasks": notes.moved(beyond, 0, "tasks by hand") if beyond else [],
+    }
+
+
+def _ribbon(choice: Choice, day: Day) -> dict[str, str]:
+    svg = day_ribbon(
+        choice.programme, sleep=day.sleep, rounds=day.rounds, width=_RIBBON_WIDTH, with_key=False
+    )
+    return {"ribbon": svg, "ribbon_words": ribbon_words(choice.programme, day.sleep, day.rounds)}

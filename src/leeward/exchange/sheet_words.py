@@ -1,0 +1,175 @@
+"""What a sheet says, as plain data for the page: nothing here knows how it looks."""
+
+from typing import Any
+
+from leeward.exchange.pictures.words import (
+    WindowGroup,
+    angle_text,
+    cycle_text,
+    date_text,
+    duration_text,
+    joined,
+    posture_text,
+    span_text,
+)
+from leeward.exchange.sheet_identity import SheetIdentity, programme_digest
+from leeward.exchange.sheet_text import Notes
+from leeward.programme.decision import Choice, Decision
+from leeward.programme.programme import BuildUpStep, ManualTask
+from leeward.terms.clock import clock_text
+from leeward.terms.posture import Place
+from leeward.terms.regime import Stay
+from leeward.terms.verdict import Quantity, Reason
+
+#: Signs that call for a person, not for a setting. Common practice, no source.
+STOP_SIGNS = (
+    "skin: redness that stays when pressed, or warm, hard, swollen, painful, darker or open skin",
+    "pain or distress, or the person says no",
+    "breathing, colour or wakefulness changes; faint, sick or feverish",
+    "a line or tube pulls, or an arm, leg or head is caught or near a gap",
+    "the person slides, rolls to the edge, or does not lie as on this sheet",
+    "the surface stops, sounds an alarm, stays up, leaks, or turns to the wrong side",
+)
+STOP_FIRST = "Bring the surface level by its own instructions, stay with the person, then ask."
+
+#: The same signs in one line, for pages that carry other things.
+STOP_LINE = (
+    "Stop and ask if: skin stays red, is open, warm, hard or painful; pain, distress or a no; "
+    "breathing or colour changes; a line pulls or a limb is caught; the person slides; the "
+    "surface does not do what the plan says."
+)
+
+PREVAILS = (
+    "Decision support. The equipment's own instructions, local policy and the licensed "
+    "practitioner prevail. This is not an alarm: nobody is called when a turn is missed."
+)
+NOT_ACCEPTED = "NOT ACCEPTED: draft for discussion"
+NOBODY = "NOBODY NAMED"
+
+
+def reason_text(reason: Reason) -> str:
+    """A reason's sentence with its numbers."""
+    numbers = "; ".join(_quantity_text(number) for number in reason.numbers)
+    return f"{reason.sentence} ({numbers})" if numbers else reason.sentence
+
+
+def _quantity_text(number: Quantity) -> str:
+    unit = "" if number.unit == "-" else f" {number.unit}"
+    return f"{number.name} {number.value:.4g}{unit}"
+
+
+def identity_words(
+    decision: Decision, choice: Choice, identity: SheetIdentity, notes: Notes
+) -> dict[str, str]:
+    """What every page bears."""
+    before = identity.version - 1
+    accepted = identity.accepted
+    return {
+        "label": notes.short(identity.person_label, 60),
+        "version": f"version {identity.version}",
+        "replaces": f"replaces version {before}: destroy it" if before else "first version",
+        "made": date_text(decision.made_at.date()),
+        "author": notes.short(identity.author, 60),
+        "review": date_text(identity.review_on),
+        "accepted": NOT_ACCEPTED
+        if accepted is None
+        else f"accepted by {notes.short(accepted.signed.by, 60)} on "
+        f"{date_text(accepted.signed.when)}: {notes.short(accepted.signed.reason, 90)}",
+        "digest": programme_digest(choice),
+        "software": f"leeward {decision.software}",
+    }
+
+
+def draft_reasons(decision: Decision, choice: Choice, identity: SheetIdentity) -> list[str]:
+    """Why this sheet is only a draft; empty when nothing stands against it."""
+    found = [reason_text(reason) for reason in decision.cannot_accept]
+    found += [f"The independent recheck found: {reason_text(r)}" for r in choice.recheck]
+    unowned = [task_name(task) for task in choice.programme.tasks if not task.owner.strip()]
+    if unowned:
+        found.append(f"Nobody is named for: {joined(unowned)}.")
+    if identity.accepted is None:
+        found.append("No practitioner has accepted it yet.")
+    return found
+
+
+def shortfall(choice: Choice) -> list[str]:
+    """What the programme does not reach, where it does not."""
+    if choice.assessment.qualifies:
+        return []
+    return [reason_text(reason) for reason in choice.assessment.reasons] or [
+        "It does not reach the regime it was compared with."
+    ]
+
+
+def group_words(group: WindowGroup, notes: Notes) -> dict[str, Any]:
+    """A part of the day that turns: its name, its times and its stays as cards."""
+    return {
+        "name": notes.short(joined(group.names), 44),
+        "times": notes.short(joined([span_text(span) for span in group.spans]), 90),
+        "cards": [_card(stay) for stay in group.cycle],
+        "line": cycle_text(group.cycle),
+    }
+
+
+def _card(stay: Stay) -> dict[str, str]:
+    posture = stay.posture
+    side, raised = posture.turned_to, posture.raised_side
+    is_in_bed = posture.place is Place.BED
+    level = "LEVEL" if is_in_bed else posture.place.value.upper()
+    extra = posture_text(posture.with_turn(0.0)).removeprefix("level").removeprefix(", ")
+    return {
+        "before": "turned to the" if side else "",
+        "side": side.value.upper() if side else level,
+        "angle": angle_text(posture.turn) if side else "",
+        "raised": f"{raised.value} side raised" if raised else "",
+        "extra": extra if is_in_bed else "",
+        "stay": duration_text(stay.duration),
+    }
+
+
+def kept_words(group: WindowGroup, notes: Notes) -> dict[str, str]:
+    """A part of the day with one posture."""
+    by = group.prescribed_by
+    return {
+        "name": notes.short(joined(group.names), 40),
+        "times": joined([span_text(span) for span in group.spans]),
+        "posture": posture_text(group.cycle[0].posture),
+        "by": f"prescribed by {notes.short(by, 40)}" if by else "",
+    }
+
+
+def task_name(task: ManualTask) -> str:
+    """The sites of a task, both sides of a pair said once."""
+    found: list[str] = []
+    sites = set(task.sites)
+    for site in task.sites:
+        if site.side is None or site.mirrored not in sites:
+            found.append(site.value)
+        elif site.side.value == "left":
+            found.append(f"both {_several(site.value.removeprefix('left '))}")
+    return joined(found) if found else "whole body"
+
+
+def _several(name: str) -> str:
+    return name if name.endswith("s") else f"{name}s"
+
+
+def task_words(task: ManualTask, number: int, notes: Notes) -> dict[str, str]:
+    """Work by hand: what, when, who."""
+    return {
+        "number": str(number),
+        "sites": notes.short(task_name(task), 60),
+        "what": notes.short(task.what, 90),
+        "times": notes.short(", ".join(clock_text(time) for time in task.times) or "no time", 80),
+        "relief": f"relief for {duration_text(task.duration)} each time",
+        "owner": notes.short(task.owner, 40) or NOBODY,
+    }
+
+
+def build_up_text(step: BuildUpStep) -> str:
+    """A step of the build-up as one sentence."""
+    start = "From the first turn" if step.from_hour == 0.0 else f"From hour {step.from_hour:g}"
+    part = (
+        "the full turns" if step.share_of_turn == 1.0 else f"{step.share_of_turn:.0%} of each turn"
+    )
+    return f"{start}: {part}; {step.look}."
