@@ -1,0 +1,1 @@
+"""From raw logs to postures really kept, with gaps and findings."""
