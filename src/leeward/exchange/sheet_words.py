@@ -10,6 +10,7 @@ from leeward.exchange.pictures.words import (
     duration_text,
     joined,
     posture_text,
+    sites_text,
     span_text,
 )
 from leeward.exchange.sheet_identity import SheetIdentity, programme_digest
@@ -139,19 +140,8 @@ def kept_words(group: WindowGroup, notes: Notes) -> dict[str, str]:
 
 
 def task_name(task: ManualTask) -> str:
-    """The sites of a task, both sides of a pair said once."""
-    found: list[str] = []
-    sites = set(task.sites)
-    for site in task.sites:
-        if site.side is None or site.mirrored not in sites:
-            found.append(site.value)
-        elif site.side.value == "left":
-            found.append(f"both {_several(site.value.removeprefix('left '))}")
-    return joined(found) if found else "whole body"
-
-
-def _several(name: str) -> str:
-    return name if name.endswith("s") else f"{name}s"
+    """Where a task is done."""
+    return sites_text(task.sites) or "whole body"
 
 
 def task_words(task: ManualTask, number: int, notes: Notes) -> dict[str, str]:

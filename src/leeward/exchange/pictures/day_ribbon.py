@@ -14,6 +14,7 @@ from leeward.exchange.pictures.words import (
     duration_text,
     group_text,
     posture_text,
+    sites_text,
     span_text,
     window_groups,
 )
@@ -246,7 +247,7 @@ def _unknown_text(delivered: Sequence[Piece]) -> str:
 
 def task_text(task: ManualTask) -> str:
     """Work by hand as one sentence; an owner nobody named is said so."""
-    sites = ", ".join(str(site.value) for site in task.sites) or "whole body"
+    sites = sites_text(task.sites) or "whole body"
     times = ", ".join(clock_text(time) for time in task.times) or "no time set"
     owner = visible(task.owner) or "NOBODY NAMED"
     return f"By hand, {sites}: {visible(task.what)}; at {times}; owner: {owner}."

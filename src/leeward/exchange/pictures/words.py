@@ -9,6 +9,7 @@ from leeward.programme.programme import Programme
 from leeward.terms.clock import DaySpan, clock_text
 from leeward.terms.posture import Place, Posture, turn_in_words
 from leeward.terms.regime import Stay
+from leeward.terms.site import Side, Site
 from leeward.terms.units import SECONDS_PER_DAY, deg_from_radians
 
 # fmt: off
@@ -17,6 +18,8 @@ _MONTHS = (
     "October", "November", "December",
 )
 # fmt: on
+
+_PLURALS = {"calf": "calves"}
 
 #: Said on everything that shows a side: both readings of "left turn" are in use.
 OWN_SIDES = "Left and right are the person's own."
@@ -40,6 +43,19 @@ def duration_text(duration: float) -> str:
 def joined(words: Sequence[str]) -> str:
     """A list as read out: commas, and an "and" before the last."""
     return " and ".join(filter(None, (", ".join(words[:-1]), *words[-1:])))
+
+
+def sites_text(sites: Sequence[Site]) -> str:
+    """Sites as read out, both sides of a pair said once."""
+    found: list[str] = []
+    for site in sites:
+        if site.side is None or site.mirrored not in sites:
+            found.append(str(site.value))
+        elif site.side is Side.LEFT:
+            name = site.value.removeprefix("left ")
+            plural = _PLURALS.get(name, name if name.endswith("s") else f"{name}s")
+            found.append(f"both {plural}")
+    return joined(found)
 
 
 def span_text(span: DaySpan) -> str:
