@@ -141,7 +141,7 @@ def affine_map(
         duration, now = length[..., number, np.newaxis], q[..., number, :]
         lag = entering(lag, now, duration > 0.0, law)
         first = np.minimum(lag.left, duration)
-        held = np.where(lag.left > 0.0, np.maximum(lag.held, now), now)
+        held = np.where(lag.left > 0.0, lag.held, now)
         for part, governs in ((first, held), (duration - first, now)):
             change, rate = _part(part, governs, law)
             offset = offset + change * (offset - load[..., number, :] / rate)

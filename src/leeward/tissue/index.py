@@ -1,6 +1,6 @@
 """The index: how a day uses each site, beside what this person's skin was seen to take."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -8,8 +8,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from leeward.terms.errors import InvalidInput
+from leeward.terms.regime import RegimeStanding
 from leeward.terms.site import MANUALLY_OFFLOADED_SITES, Site
 from leeward.tissue import constants
+from leeward.tissue.standing import ComparedRegime
 
 
 class ComparisonKind(StrEnum):
@@ -104,9 +106,7 @@ class FailedPeaks:
 def reference_peaks(
     sites: Sequence[Site],
     peak: ArrayLike,
-    *,
-    is_assumed: bool,
-    seen_sites: Collection[Site],
+    compared: ComparedRegime,
     failed: Sequence[FailedPeaks] = (),
     tolerance: ArrayLike = 1.0,
 ) -> ReferencePeaks:
@@ -118,12 +118,11 @@ def reference_peaks(
         The sites, in order of the last axis.
     peak : array_like, shape (d, s)
         Peak allowance under the regime compared; draw 0 is central. [-]
-    is_assumed : bool
-        Whether the regime was assumed, not seen.
-    seen_sites : collection of Site
-        Sites its evidence speaks for; the others are untried.
+    compared : ComparedRegime
+        The regime and the sites its evidence speaks for.
     failed : sequence of FailedPeaks, optional
-        Regimes the skin was not clear under.
+        Every regime the skin was not clear under, the one compared among them where skin is
+        not clear at some site.
     tolerance : array_like, shape (s,) or scalar, optional
         theta, above 0. [-]
 
@@ -160,19 +159,20 @@ def reference_peaks(
         room = np.where(is_failed, constants.FAILED_SHARE.value * one.peak, np.inf)
         ceiling = np.minimum(ceiling, room)
     kinds = tuple(
-        _kind(site, central, is_assumed=is_assumed, is_seen=site in seen_sites)
+        _kind(site, central, compared)
         for site, central in zip(sites, reference[0].tolist(), strict=True)
     )
     return ReferencePeaks(tuple(sites), kinds, reference, ceiling, theta)
 
 
-def _kind(site: Site, peak: float, *, is_assumed: bool, is_seen: bool) -> ComparisonKind:
+def _kind(site: Site, peak: float, compared: ComparedRegime) -> ComparisonKind:
     if site in MANUALLY_OFFLOADED_SITES:
         return ComparisonKind.NEEDS_HANDS
-    if np.isnan(peak):
+    if np.isnan(peak) or site in compared.not_clear_sites:
         return ComparisonKind.CANNOT_TELL
-    if peak < constants.TRIED_FROM.value or not is_seen:
+    if peak < constants.TRIED_FROM.value or site not in compared.seen_sites:
         return ComparisonKind.UNTRIED
+    is_assumed = compared.standing is RegimeStanding.ASSUMED
     return ComparisonKind.ASSUMED if is_assumed else ComparisonKind.COMPARED
 
 

@@ -1,9 +1,14 @@
 """What can be said of each site beside the regime compared."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from leeward.terms.bed import Mattress
 from leeward.terms.errors import InvalidInput
+from leeward.terms.posture import Posture
+from leeward.terms.regime import Regime, RegimeStanding, Stay, TurnMeans
 from leeward.terms.site import Site
 from leeward.tissue.index import (
     ComparisonKind,
@@ -13,9 +18,18 @@ from leeward.tissue.index import (
     compare,
     reference_peaks,
 )
+from leeward.tissue.standing import ComparedRegime
 
 SITES = (Site.SACRUM, Site.LEFT_TROCHANTER, Site.LEFT_HEEL, Site.SPINE)
-SEEN = frozenset(Site)
+
+LAIN = Regime(
+    "by hand",
+    RegimeStanding.CLEAR,
+    TurnMeans.BY_HAND,
+    (Stay(Posture(turn=0.5), 7200.0), Stay(Posture(turn=-0.5), 7200.0)),
+    Mattress(),
+)
+CLEAR = ComparedRegime(LAIN, RegimeStanding.CLEAR, frozenset(Site), frozenset())
 
 
 def reference(peak: list[list[float]], failed: float | None = None) -> ReferencePeaks:
@@ -24,7 +38,7 @@ def reference(peak: list[list[float]], failed: float | None = None) -> Reference
         if failed is None
         else (FailedPeaks(frozenset({Site.SACRUM}), np.full((len(peak), 4), failed)),)
     )
-    return reference_peaks(SITES, peak, is_assumed=False, seen_sites=SEEN, failed=limits)
+    return reference_peaks(SITES, peak, CLEAR, limits)
 
 
 def sites(found: tuple[SiteComparison, ...]) -> dict[Site, SiteComparison]:
@@ -47,9 +61,15 @@ def test_a_site_the_regime_hardly_used_is_untried(peak: float, kind: ComparisonK
 
 
 def test_a_site_nobody_looked_at_is_untried():
-    seen = frozenset({Site.SPINE})
-    made = reference_peaks(SITES, [[2.0] * 4], is_assumed=False, seen_sites=seen)
+    compared = replace(CLEAR, seen_sites=frozenset({Site.SPINE}))
+    made = reference_peaks(SITES, [[2.0] * 4], compared)
     assert sites(compare(made, [[1.0] * 4]))[Site.SACRUM].kind is ComparisonKind.UNTRIED
+
+
+def test_a_site_that_is_not_clear_cannot_be_told_of():
+    compared = replace(CLEAR, not_clear_sites=frozenset({Site.SACRUM}))
+    made = reference_peaks(SITES, [[2.0] * 4], compared)
+    assert sites(compare(made, [[1.0] * 4]))[Site.SACRUM].kind is ComparisonKind.CANNOT_TELL
 
 
 def test_heels_show_their_allowance_and_no_index():
@@ -58,7 +78,7 @@ def test_heels_show_their_allowance_and_no_index():
 
 
 def test_an_assumed_policy_is_said_to_be_assumed():
-    made = reference_peaks(SITES, [[2.0] * 4], is_assumed=True, seen_sites=SEEN)
+    made = reference_peaks(SITES, [[2.0] * 4], replace(CLEAR, standing=RegimeStanding.ASSUMED))
     assert made.kinds[0] is ComparisonKind.ASSUMED
 
 
@@ -96,7 +116,7 @@ def test_a_failed_regime_of_unknown_load_leaves_no_room():
 
 
 def test_a_lower_tolerance_raises_the_index():
-    made = reference_peaks(SITES, [[2.0] * 4], is_assumed=False, seen_sites=SEEN, tolerance=0.5)
+    made = reference_peaks(SITES, [[2.0] * 4], CLEAR, tolerance=0.5)
     assert compare(made, [[1.0] * 4])[0].index == 1.0
 
 
@@ -110,9 +130,9 @@ def test_many_days_are_compared_at_once():
 def test_regimes_over_other_draws_are_refused():
     failed = (FailedPeaks(frozenset({Site.SACRUM}), np.ones((2, 4))),)
     with pytest.raises(InvalidInput):
-        reference_peaks(SITES, [[1.0] * 4], is_assumed=False, seen_sites=SEEN, failed=failed)
+        reference_peaks(SITES, [[1.0] * 4], CLEAR, failed)
 
 
 def test_a_tolerance_of_nothing_is_refused():
     with pytest.raises(InvalidInput):
-        reference_peaks(SITES, [[1.0] * 4], is_assumed=False, seen_sites=SEEN, tolerance=0.0)
+        reference_peaks(SITES, [[1.0] * 4], CLEAR, tolerance=0.0)
