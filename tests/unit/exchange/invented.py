@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime
 
 import numpy as np
 
+from leeward.exchange.pictures.section import PressureBar, SectionView
 from leeward.programme.decision import (
     Assessment,
     Choice,
@@ -20,6 +21,7 @@ from leeward.programme.programme import BuildUpStep, ManualTask, Programme, Wind
 from leeward.terms.case import MissingFact
 from leeward.terms.clock import DaySpan
 from leeward.terms.day import Day
+from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.person import SignedReason
 from leeward.terms.posture import Place, Posture
 from leeward.terms.regime import Stay
@@ -49,7 +51,9 @@ def cycle(turn_deg: float, stay_min: float) -> tuple[Stay, ...]:
     return (stay(turn_deg, stay_min), stay(0.0, 30.0), stay(-turn_deg, stay_min), stay(0.0, 30.0))
 
 
-def window(name: str, start_h: float, end_h: float, stays: tuple[Stay, ...], by: str = "") -> Window:
+def window(
+    name: str, start_h: float, end_h: float, stays: tuple[Stay, ...], by: str = ""
+) -> Window:
     return Window(name, DaySpan(start_h * HOUR, end_h * HOUR), stays, by)
 
 
@@ -180,7 +184,9 @@ def decision(*choices: Choice, cannot_accept: tuple[Reason, ...] = ()) -> Decisi
         choices=choices or (choice(),),
         reasons=(Reason("offered", "Three programmes qualify."),),
         cautions=(
-            Reason("line-slack", "The feeding tube's slack was checked for turns up to 25 degrees."),
+            Reason(
+                "line-slack", "The feeding tube's slack was checked for turns up to 25 degrees."
+            ),
             Reason("dark-skin", "Colour alone proves nothing: feel for warmth and firmness."),
         ),
         cannot_accept=cannot_accept,
@@ -203,3 +209,36 @@ def decision(*choices: Choice, cannot_accept: tuple[Reason, ...] = ()) -> Decisi
 
 def with_owner(task: ManualTask, owner: str) -> ManualTask:
     return replace(task, owner=owner)
+
+
+def section_view(
+    turn_deg: float, roll_deg: float, state: EquilibriumState = EquilibriumState.STABLE
+) -> SectionView:
+    """An invented pelvis, an ellipse, in the valley of a split surface."""
+    turn, roll = radians_from_deg(turn_deg), radians_from_deg(roll_deg)
+    across = np.linspace(-0.42, 0.42, 43)
+    raised = across < 0.0 if turn_deg > 0.0 else across > 0.0
+    surface = np.where(raised, np.abs(across) * np.tan(abs(turn)), 0.0)
+    angle = np.linspace(0.0, 2.0 * np.pi, 73)[:-1]
+    around = np.array([0.18 * np.cos(angle), 0.11 * np.sin(angle)])
+    turning = np.array([[np.cos(roll), np.sin(roll)], [-np.sin(roll), np.cos(roll)]])
+    shape = turning @ around
+    outward = turning @ np.array([np.cos(angle) / 0.18, np.sin(angle) / 0.11])
+    outward /= np.linalg.norm(outward, axis=0)
+    sunk = float(np.min(shape[1] - np.interp(shape[0], across, surface))) + 0.025
+    shape[1] -= sunk
+    depth = np.interp(shape[0], across, surface) - shape[1]
+    bars = tuple(
+        PressureBar((float(x), float(z)), (float(u), float(v)), 3e5 * float(deep))
+        for (x, z), (u, v), deep in zip(shape.T, outward.T, depth, strict=True)
+        if deep > 0.0
+    )
+    return SectionView(
+        name="pelvis",
+        outlines=(tuple((float(x), float(z)) for x, z in shape.T),),
+        surface=tuple((float(x), float(z)) for x, z in zip(across, surface, strict=True)),
+        bars=bars,
+        surface_turn=turn,
+        body_roll=roll,
+        state=state,
+    )

@@ -156,7 +156,7 @@ def _draw_piece(
         drawing.rectangle(whole, fill=drawing.hatching(INK), stroke=INK, stroke_width=0.6)
     elif piece.posture.place is not Place.BED:
         drawing.rectangle(whole, fill=drawing.dotting(INK), stroke=INK, stroke_dasharray="4 3")
-    else:
+    elif piece.posture.turn != 0.0:
         height = HALF * abs(piece.posture.turn) / largest
         top = middle - height if piece.posture.turn > 0.0 else middle
         drawing.rectangle(Box(left, top, width, height), fill=TIDE, stroke=PAPER)
