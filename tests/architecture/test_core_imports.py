@@ -11,7 +11,7 @@ LIBRARIES = {"numpy", "scipy", "leeward"}
 LANGUAGE = {
     "__future__", "abc", "bisect", "collections", "csv", "dataclasses", "datetime", "decimal",
     "enum", "fractions", "functools", "hashlib", "heapq", "itertools", "json", "math", "operator",
-    "re", "string", "types", "typing", "unicodedata", "zoneinfo",
+    "re", "statistics", "string", "types", "typing", "unicodedata", "zoneinfo",
 }  # fmt: skip
 #: Names of the language through which a file, the terminal or another program could be reached.
 REACHING = {"open", "print", "input", "exec", "eval", "compile", "breakpoint", "__import__"}

@@ -27,7 +27,7 @@ def _calls(source: Source, function: str) -> set[str]:
 
 def test_loads_are_asked_for_in_one_place(source: Source):
     asking = {m for m in _calls(source, "posture_loads") if not m.startswith("leeward.contact")}
-    assert asking == {"leeward.flow"}
+    assert asking == {"leeward.tissue.demand"}
 
 
 def test_planning_and_review_are_handed_loads(source: Source):

@@ -5,7 +5,7 @@ import inspect
 from bench.docstrings import public_objects
 
 #: Words an option would carry that lets a person past a check.
-RELAXING = ("force", "override", "skip", "bypass", "unsafe", "relax", "no_check", "ignore_limit")
+RELAXING = ("override", "skip", "bypass", "unsafe", "relax", "no_check", "ignore_limit")
 
 
 def _parameters():

@@ -64,7 +64,8 @@ def as_formula(function: Callable[..., Any]) -> Formula | None:
     units: dict[str, str] = {}
     for entry in doc["Parameters"]:
         unit = docstrings.unit_of(entry)
-        if unit in (None, "carried", "one each") or not docstrings.is_numeric(entry.type):
+        is_number = docstrings.is_numeric(entry.type) and "sequence" not in entry.type
+        if unit in (None, "carried", "one each") or not is_number:
             return None
         units |= dict.fromkeys(entry.name.split(", "), unit)
     outputs = [docstrings.unit_of(entry) for entry in doc["Returns"]]
