@@ -4,6 +4,8 @@ import math
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from leeward.terms.errors import InvalidInput
@@ -66,6 +68,14 @@ def test_the_closed_form_equals_cycling_day_after_day(name: str):
     durations, ratios = DAYS[name]
     closed = steady_peak(durations, np.array(ratios)[:, np.newaxis])
     assert closed[0] == pytest.approx(plain_cycling(durations, ratios, days=60), abs=1e-9)
+
+
+@given(st.lists(st.tuples(st.floats(30.0, 20000.0), st.floats(0.0, 1.5)), min_size=1, max_size=7))
+def test_the_closed_form_equals_cycling_whatever_the_day(segments: list[tuple[float, float]]):
+    durations, ratios = map(list, zip(*segments, strict=True))
+    days = math.ceil(26.0 * T / RHO / sum(durations)) + 3
+    closed = steady_peak(durations, np.array(ratios)[:, np.newaxis])
+    assert closed[0] == pytest.approx(plain_cycling(durations, ratios, days), abs=1e-9)
 
 
 def test_a_segment_obeys_the_law_as_a_differential_equation():

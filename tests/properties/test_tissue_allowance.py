@@ -1,0 +1,131 @@
+"""What must hold of the allowance whatever the day."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from leeward.tissue.allowance import affine_map, join, propagate, steady_course, steady_peak
+from leeward.tissue.law import STANDARD_LAW, AllowanceLaw, use_rate
+
+#: Without a least step every fall of the load has its lag, and nothing is discontinuous.
+SMOOTH = AllowanceLaw(step=0.0)
+SHORTEST = 1800.0
+
+
+@st.composite
+def days(draw: st.DrawFn, shortest: float = 60.0) -> tuple[np.ndarray, np.ndarray]:
+    count = draw(st.integers(1, 8))
+    lengths = st.lists(st.floats(shortest, 20000.0), min_size=count, max_size=count)
+    ratios = st.lists(st.floats(0.0, 1.6), min_size=count, max_size=count)
+    return np.array(draw(lengths)), np.array(draw(ratios))[:, np.newaxis]
+
+
+@st.composite
+def relieved_days(draw: st.DrawFn) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    durations, ratio = draw(days(shortest=SHORTEST))
+    shares = st.lists(st.floats(0.0, 1.0), min_size=len(ratio), max_size=len(ratio))
+    return durations, ratio, ratio * np.array(draw(shares))[:, np.newaxis]
+
+
+@given(relieved_days())
+def test_more_relief_never_raises_the_peak(day):
+    durations, ratio, relieved = day
+    before = steady_peak(durations, ratio, SMOOTH)
+    assert (steady_peak(durations, relieved, SMOOTH) <= before + 1e-12).all()
+
+
+@given(relieved_days())
+def test_with_a_least_step_relief_costs_no_more_than_that_steps_lag(day):
+    """Relief that turns a fall just below the step into one just above it buys a lag.
+
+    At worst recovery loses k0 * step during one lag per stay; at rest that raises the
+    allowance by its share of the recovery under load.
+    """
+    durations, ratio, relieved = day
+    law = STANDARD_LAW
+    lost = law.relief_recovery * law.step * law.lag
+    share = lost / SHORTEST / law.loaded_recovery + lost / law.time_constant
+    most = steady_peak(durations, ratio) / (1.0 - share)
+    assert (steady_peak(durations, relieved) <= most + 1e-12).all()
+
+
+@given(days())
+def test_the_allowance_is_never_negative_nor_above_what_the_heaviest_load_allows(day):
+    durations, ratio = day
+    most = use_rate(ratio.max()) / STANDARD_LAW.loaded_recovery
+    assert (steady_course(durations, ratio) >= 0.0).all()
+    assert (steady_peak(durations, ratio) <= most + 1e-12).all()
+
+
+@given(days())
+def test_no_edge_of_the_course_is_above_the_peak(day):
+    assert (steady_course(*day).max(axis=0) <= steady_peak(*day) + 1e-15).all()
+
+
+@given(days(), st.floats(0.1, 10.0))
+def test_only_times_relative_to_the_time_constant_matter(day, factor: float):
+    durations, ratio = day
+    law = AllowanceLaw(
+        time_constant=factor * STANDARD_LAW.time_constant, lag=factor * STANDARD_LAW.lag
+    )
+    scaled = steady_peak(factor * durations, ratio, law)
+    np.testing.assert_allclose(scaled, steady_peak(durations, ratio), rtol=1e-9)
+
+
+@given(days(), st.integers(0, 7))
+def test_a_repeating_day_may_begin_at_any_stay(day, shift: int):
+    durations, ratio = day
+    rotated = steady_peak(np.roll(durations, shift), np.roll(ratio, shift, axis=0))
+    np.testing.assert_allclose(rotated, steady_peak(durations, ratio), rtol=1e-12, atol=1e-12)
+
+
+@given(days(), st.integers(0, 7), st.floats(0.01, 0.99))
+def test_cutting_a_stay_in_two_changes_nothing(day, place: int, share: float):
+    durations, ratio = day
+    place %= len(durations)
+    cut = np.insert(durations, place, share * durations[place])
+    cut[place + 1] = (1.0 - share) * durations[place]
+    twice = np.insert(ratio, place, ratio[place], axis=0)
+    np.testing.assert_allclose(steady_peak(cut, twice), steady_peak(durations, ratio), rtol=1e-9)
+
+
+@given(days(), st.integers(1, 7), st.floats(0.0, 4.0))
+def test_two_windows_joined_are_one_longer_window(day, place: int, start: float):
+    durations, ratio = day
+    place = min(place, len(durations) - 1)
+    if place == 0:
+        return
+    whole = affine_map(durations, ratio)
+    first = affine_map(durations[:place], ratio[:place])
+    second = affine_map(durations[place:], ratio[place:], before=first.after)
+    joined = join(first, second)
+    np.testing.assert_allclose(joined.course([start]), whole.course([start]), atol=1e-12)
+    np.testing.assert_allclose(joined.peak([start]), whole.peak([start]), atol=1e-12)
+
+
+@given(days(), st.floats(0.0, 4.0), st.floats(0.0, 4.0))
+def test_two_beginnings_draw_together(day, one: float, other: float):
+    durations, ratio = day
+    ends = [propagate(durations, ratio, [start])[-1, 0] for start in (one, other)]
+    most = np.exp(-STANDARD_LAW.loaded_recovery * durations.sum() / STANDARD_LAW.time_constant)
+    assert abs(ends[0] - ends[1]) <= abs(one - other) * most + 1e-12
+
+
+@given(days(), st.integers(0, 7))
+def test_an_unknown_load_never_gives_a_number(day, place: int):
+    durations, ratio = day
+    ratio[place % len(ratio)] = np.nan
+    assert np.isnan(steady_peak(durations, ratio)).all()
+    assert np.isnan(steady_course(durations, ratio)).all()
+
+
+@pytest.mark.parametrize("step", [0.0, 0.02])
+@given(day=days(shortest=300.0))
+def test_the_peak_lies_at_the_end_of_a_part(step: float, day):
+    """Cut finely, no instant of the day is found above the closed form's peak."""
+    durations, ratio = day
+    law = AllowanceLaw(step=step)
+    fine = np.repeat(durations / 50, 50)
+    course = steady_course(fine, np.repeat(ratio, 50, axis=0), law)
+    assert (course.max(axis=0) <= steady_peak(durations, ratio, law) + 1e-9).all()
