@@ -63,22 +63,33 @@ def identity_words(
     decision: Decision, choice: Choice, identity: SheetIdentity, notes: Notes
 ) -> dict[str, str]:
     """What every page bears."""
-    before = identity.version - 1
-    accepted = identity.accepted
+    is_draft = bool(draft_reasons(decision, choice, identity))
     return {
         "label": notes.short(identity.person_label, 60),
         "version": f"version {identity.version}",
-        "replaces": f"replaces version {before}: destroy it" if before else "first version",
+        "replaces": _replaces(identity.version - 1, is_draft),
         "made": date_text(decision.made_at.date()),
         "author": notes.short(identity.author, 60),
         "review": date_text(identity.review_on),
-        "accepted": NOT_ACCEPTED
-        if accepted is None
-        else f"accepted by {notes.short(accepted.signed.by, 60)} on "
-        f"{date_text(accepted.signed.when)}: {notes.short(accepted.signed.reason, 90)}",
+        "accepted": NOT_ACCEPTED if is_draft else _accepted_text(identity, notes),
         "digest": programme_digest(choice),
         "software": f"leeward {decision.software}",
     }
+
+
+def _replaces(before: int, is_draft: bool) -> str:
+    if before < 1:
+        return "first version"
+    # A draft that had the valid sheet destroyed would leave the bed with none.
+    return f"replaces version {before}: destroy it{', once this one is accepted' * is_draft}"
+
+
+def _accepted_text(identity: SheetIdentity, notes: Notes) -> str:
+    if identity.accepted is None:
+        return NOT_ACCEPTED
+    signed = identity.accepted.signed
+    by, reason = notes.short(signed.by, 60), notes.short(signed.reason, 90)
+    return f"Accepted by {by} on {date_text(signed.when)}: {reason}"
 
 
 def draft_reasons(decision: Decision, choice: Choice, identity: SheetIdentity) -> list[str]:
