@@ -43,7 +43,7 @@ CHANGE_SUM = _convention(radians_from_deg(6.6), "rad")
 CHANGE_ADDED = _convention(radians_from_deg(4.5), "rad")
 
 #: The expected angle of a stay follows slow drift with this time constant.
-DRIFT_TIME = _convention(900.0, "s")
+DRIFT_TIME = _convention(1800.0, "s")
 
 #: Time in one posture below which it is part of a movement.
 SHORTEST_STAY = _convention(300.0, "s")
