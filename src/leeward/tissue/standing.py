@@ -225,9 +225,8 @@ def _questions(
     case: Case, compared: ComparedRegime | None, reasons: tuple[Reason, ...]
 ) -> tuple[Reason, ...]:
     asked = [_ASK_ASSUMER] if any(_lacks_assumer(regime) for regime in case.regimes) else []
-    if case.policy is not None and not any(
-        regime.standing is RegimeStanding.ASSUMED for regime in case.regimes
-    ):
+    lacks_policy = not any(regime.standing is RegimeStanding.ASSUMED for regime in case.regimes)
+    if compared is None and case.policy is not None and lacks_policy:
         asked.append(
             Reason(
                 "policy-not-assumed",

@@ -272,6 +272,11 @@ def test_a_policy_alone_is_no_regime():
     assert {"no-regime", "policy-not-assumed"} == codes(found)
 
 
+def test_with_a_regime_seen_clear_nobody_is_asked_about_the_policy():
+    policy = Policy("ward policy", "ward book 3", 7200.0, 0.5)
+    assert decide_standing(replace(CASE, policy=policy), NOW).questions == ()
+
+
 def test_what_was_seen_clear_goes_before_what_is_assumed():
     assert standing(replace(CASE, regimes=(ASSUMED, LAIN))) is RegimeStanding.CLEAR
 
