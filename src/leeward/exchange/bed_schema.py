@@ -5,10 +5,22 @@ from typing import Annotated
 from pydantic import Field
 
 from leeward.exchange.field_types import Backrest, Group, KneeRaise, Words
-from leeward.exchange.field_units import metres_from_cm, metres_from_mm, pascal_from_kpa
-from leeward.exchange.ranges import RANGES
+from leeward.exchange.ranges import (
+    FOAM_DENSITY,
+    FOAM_HARDNESS,
+    FRICTION,
+    MATTRESS_THICKNESS,
+    PLATFORM_WIDTH,
+    SAFE_WORKING_LOAD,
+)
 from leeward.terms.bed import Bed, Layer, LayerKind, Mattress, MattressKind, Platform, RailKind
-from leeward.terms.units import deg_from_radians, radians_from_deg
+from leeward.terms.units import (
+    deg_from_radians,
+    metres_from_cm,
+    metres_from_mm,
+    pascal_from_kpa,
+    radians_from_deg,
+)
 
 _TYPICAL = Platform()
 SectionLength = Annotated[float, Field(ge=5, le=150)]
@@ -29,17 +41,17 @@ class MattressFields(Group):
     )
     thickness_mm: Annotated[
         float | None,
-        RANGES["thickness_mm"].edges,
+        MATTRESS_THICKNESS.edges,
         Field(description="Thickness with nobody on it."),
     ] = None
     cv40_kpa: Annotated[
         float | None,
-        RANGES["cv40_kpa"].edges,
+        FOAM_HARDNESS.edges,
         Field(description="Foam hardness CV40 from its label or data sheet."),
     ] = None
     density_kg_m3: Annotated[
         float | None,
-        RANGES["density_kg_m3"].edges,
+        FOAM_DENSITY.edges,
         Field(description="Foam density from its label."),
     ] = None
     curve: Annotated[
@@ -108,7 +120,7 @@ class PlatformFields(Group):
         100 * _TYPICAL.calf
     )
     platform_width_cm: Annotated[
-        float, RANGES["platform_width_cm"].edges, Field(description="Width of the platform.")
+        float, PLATFORM_WIDTH.edges, Field(description="Width of the platform.")
     ] = 100 * _TYPICAL.width
     largest_backrest_deg: Annotated[
         Backrest, Field(description="How far the back section rises.")
@@ -146,7 +158,7 @@ class BedFields(Group):
     ] = None
     friction_coefficient: Annotated[
         float | None,
-        RANGES["friction_coefficient"].edges,
+        FRICTION.edges,
         Field(description="Friction between clothes and sheet, if someone measured it."),
     ] = None
     rails: Annotated[RailKind, Words(), Field(description="Side rails.")] = RailKind.UNDESCRIBED
@@ -155,7 +167,7 @@ class BedFields(Group):
     ] = None
     safe_working_load_kg: Annotated[
         float | None,
-        RANGES["safe_working_load_kg"].edges,
+        SAFE_WORKING_LOAD.edges,
         Field(description="Safe working load on the bed's plate."),
     ] = None
 

@@ -4,13 +4,21 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from leeward.exchange.field_types import Group, SidedAngle, SideWord, Words, refused
-from leeward.exchange.field_units import metres_from_cm
+from leeward.exchange.field_types import Group, Refusal, SidedAngle, SideWord, Words
 from leeward.exchange.problems import shown
-from leeward.exchange.ranges import RANGES
+from leeward.exchange.ranges import (
+    AGE,
+    BUTTOCK_DEPTH,
+    CHEST_DEPTH,
+    HIP_BREADTH,
+    MASS,
+    SHOULDER_BREADTH,
+    STATURE,
+    WAIST_DEPTH,
+)
 from leeward.terms.body import Body, Limb, RestAngles, Sex
 from leeward.terms.site import Side
-from leeward.terms.units import radians_from_deg
+from leeward.terms.units import metres_from_cm, radians_from_deg
 
 FixedBend = Annotated[float, Field(ge=0, le=150)]
 
@@ -53,7 +61,7 @@ class RestAnglesFields(Group):
             ("side_bend_deg", self.side_bend_deg, self.side_bend_convex_to),
         ):
             if (angle > 0.0) != (side is not None):
-                raise refused(
+                raise Refusal(
                     f"{name} is {angle:g} and its side is {shown(side)}",
                     expected="an angle above 0 together with its side, or neither",
                     remedy="give both or leave both out",
@@ -81,34 +89,32 @@ class BodyFields(Group):
     """Measures of the body."""
 
     sex: Annotated[Sex, Words(), Field(description="For the body tables.")]
-    stature_cm: Annotated[
-        float, RANGES["stature_cm"].edges, Field(description="Length, lying or standing.")
-    ]
-    mass_kg: Annotated[float, RANGES["mass_kg"].edges, Field(description="Weighed mass.")]
-    age_years: Annotated[float | None, RANGES["age_years"].edges, Field(description="Age.")] = None
+    stature_cm: Annotated[float, STATURE.edges, Field(description="Length, lying or standing.")]
+    mass_kg: Annotated[float, MASS.edges, Field(description="Weighed mass.")]
+    age_years: Annotated[float | None, AGE.edges, Field(description="Age.")] = None
     hip_breadth_cm: Annotated[
         float | None,
-        RANGES["hip_breadth_cm"].edges,
+        HIP_BREADTH.edges,
         Field(description="Widest across the hips, lying on the back."),
     ] = None
     shoulder_breadth_cm: Annotated[
         float | None,
-        RANGES["shoulder_breadth_cm"].edges,
+        SHOULDER_BREADTH.edges,
         Field(description="Widest across the shoulders, arms at the sides."),
     ] = None
     chest_depth_cm: Annotated[
         float | None,
-        RANGES["chest_depth_cm"].edges,
+        CHEST_DEPTH.edges,
         Field(description="Front to back at nipple level."),
     ] = None
     waist_depth_cm: Annotated[
         float | None,
-        RANGES["waist_depth_cm"].edges,
+        WAIST_DEPTH.edges,
         Field(description="Front to back at the navel."),
     ] = None
     buttock_depth_cm: Annotated[
         float | None,
-        RANGES["buttock_depth_cm"].edges,
+        BUTTOCK_DEPTH.edges,
         Field(description="Front to back at the fullest part of the buttocks."),
     ] = None
     rest_angles: Annotated[

@@ -7,7 +7,7 @@ from pydantic import Field, model_validator
 from leeward.exchange.bed_schema import BedFields
 from leeward.exchange.day_schema import DayFields, OffloadingFields
 from leeward.exchange.equipment_schema import EquipmentFields
-from leeward.exchange.field_types import Group, Line, Prose, refused
+from leeward.exchange.field_types import Group, Line, Prose, Refusal
 from leeward.exchange.fitting_schema import FittedLimitFields, PlacementFields, posture_limits
 from leeward.exchange.person_schema import PersonFields
 from leeward.exchange.policy_schema import PolicyFields
@@ -37,7 +37,7 @@ class EquipmentReferenceFields(Group):
     def _one_of_three(self) -> Self:
         given = [entry for entry in (self.unit, self.file, self.described) if entry is not None]
         if len(given) != 1:
-            raise refused(
+            raise Refusal(
                 f"{len(given)} of `unit`, `file` and `described` given",
                 expected="exactly one of the three",
                 remedy="keep the one that says which unit it is",
@@ -63,7 +63,7 @@ class PolicyReferenceFields(Group):
     @model_validator(mode="after")
     def _one_of_two(self) -> Self:
         if (self.use is None) == (self.described is None):
-            raise refused(
+            raise Refusal(
                 "both or neither of `use` and `described` given",
                 expected="exactly one of the two",
                 remedy="keep the one that says which policy it is",

@@ -11,11 +11,11 @@ from leeward.exchange.field_types import (
     KneeRaise,
     Line,
     Minutes,
+    Refusal,
     SidedAngle,
     TurnedTo,
     TurnedToWord,
     Words,
-    refused,
 )
 from leeward.exchange.signed_reason import signed_turn
 from leeward.exchange.time_zones import known_zone
@@ -120,7 +120,7 @@ class DayFields(Group):
                 span, other = DaySpan(first.start, first.end), DaySpan(second.start, second.end)
                 shared = span.overlap(other)
                 if shared > 0.0:
-                    raise refused(
+                    raise Refusal(
                         f"{first.name!r} and {second.name!r} overlap by {shared / 60.0:g} min",
                         expected="prescribed parts of the day that follow one another",
                         remedy="correct the times of one of them",

@@ -4,8 +4,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from leeward.exchange.field_types import Group, Line, Minutes, Prose, TowardsWord, Words, refused
-from leeward.exchange.field_units import metres_from_cm, metres_from_mm
+from leeward.exchange.field_types import Group, Line, Minutes, Prose, Refusal, TowardsWord, Words
 from leeward.terms.equipment import (
     Ability,
     AfterPowerLoss,
@@ -16,7 +15,7 @@ from leeward.terms.equipment import (
     SurfaceGeometry,
     SurfaceKind,
 )
-from leeward.terms.units import radians_from_deg, seconds_from_min
+from leeward.terms.units import metres_from_cm, metres_from_mm, radians_from_deg, seconds_from_min
 
 Turn = Annotated[float, Field(gt=0, le=60)]
 
@@ -80,7 +79,7 @@ class AbilityFields(Group):
             (self.least_width_cm, self.greatest_width_cm, "least_width_cm above the greatest"),
         ):
             if low > high:
-                raise refused(
+                raise Refusal(
                     f"{name} ({low:g} above {high:g})",
                     expected="a range that begins below its end",
                     remedy="correct the two figures from the unit's instructions",

@@ -1,5 +1,6 @@
 """What fields of a written file are made of: words, times of day, dates, numbers with edges."""
 
+import difflib
 import re
 import unicodedata
 from datetime import date, datetime
@@ -12,13 +13,13 @@ from pydantic import (
     ConfigDict,
     Field,
     GetCoreSchemaHandler,
-    GetJsonSchemaHandler,
+    PlainSerializer,
+    PlainValidator,
     StringConstraints,
     WithJsonSchema,
 )
-from pydantic.json_schema import JsonSchemaValue
-from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
+from leeward.exchange.problems import shown
 from leeward.terms.site import Side
 from leeward.terms.units import SECONDS_PER_HOUR, SECONDS_PER_MINUTE
 
@@ -34,8 +35,8 @@ class Group(BaseModel):
     model_config = ConfigDict(extra="forbid", strict=True, frozen=True, allow_inf_nan=False)
 
 
-def refused(what: str, *, expected: str, remedy: str) -> PydanticCustomError:
-    """Make the error a validator raises, in the four parts every message has.
+class Refusal(ValueError):
+    """What a validator raises: the parts every message has.
 
     Parameters
     ----------
@@ -45,15 +46,13 @@ def refused(what: str, *, expected: str, remedy: str) -> PydanticCustomError:
         What was expected.
     remedy : str
         What to do.
-
-    Returns
-    -------
-    PydanticCustomError
-        To be raised.
     """
-    return PydanticCustomError(
-        "leeward", "{what}", {"what": what, "expected": expected, "remedy": remedy}
-    )
+
+    def __init__(self, what: str, *, expected: str, remedy: str) -> None:
+        self.what = what
+        self.expected = expected
+        self.remedy = remedy
+        super().__init__(what)
 
 
 def word(member: StrEnum) -> str:
@@ -77,24 +76,28 @@ class Words:
 
     def __get_pydantic_core_schema__(
         self, source: type[StrEnum], handler: GetCoreSchemaHandler
-    ) -> CoreSchema:
+    ) -> Any:
         members = {word(member): member for member in source}
 
         def find(text: Any) -> StrEnum:
-            if isinstance(text, str) and text in members:
-                return members[text]
-            raise PydanticCustomError(
-                "word", "not one of the words known here", {"words": tuple(members)}
-            )
+            found = members.get(text) if isinstance(text, str) else None
+            if found is None:
+                raise _unknown_word(text, tuple(members))
+            return found
 
-        return core_schema.no_info_plain_validator_function(
-            find, metadata={"words": tuple(members)}
-        )
+        schema = WithJsonSchema({"type": "string", "enum": list(members)})
+        written = PlainSerializer(word, return_type=str)
+        return handler.generate_schema(Annotated[source, PlainValidator(find), written, schema])
 
-    def __get_pydantic_json_schema__(
-        self, schema: CoreSchema, handler: GetJsonSchemaHandler
-    ) -> JsonSchemaValue:
-        return {"type": "string", "enum": list(schema["metadata"]["words"])}
+
+def _unknown_word(text: Any, known: tuple[str, ...]) -> Refusal:
+    near = difflib.get_close_matches(str(text), known, n=1, cutoff=0.5)
+    hint = f"perhaps `{near[0]}`; known words: " if near else "one of "
+    return Refusal(
+        f"{shown(text)} is not a word known here",
+        expected=hint + ", ".join(known),
+        remedy="write one of these",
+    )
 
 
 class TurnedTo(StrEnum):
@@ -126,13 +129,13 @@ class Towards(StrEnum):
 def _printable(text: str) -> str:
     for letter in text:
         if letter in _DIRECTION_SIGNS:
-            raise refused(
+            raise Refusal(
                 "a hidden sign that turns the direction of text",
                 expected="text without hidden direction signs",
                 remedy="type the text again",
             )
         if unicodedata.category(letter) in ("Cc", "Cs") and letter not in "\n\t":
-            raise refused(
+            raise Refusal(
                 f"an unprintable sign, U+{ord(letter):04X}",
                 expected="printable text",
                 remedy="type the text again",
@@ -147,20 +150,12 @@ def _one_line(text: str) -> str:
 def _seconds(text: Any) -> float:
     found = _CLOCK.fullmatch(text) if isinstance(text, str) else None
     if found is None:
-        raise PydanticCustomError("clock", "not a time of day")
+        raise Refusal(
+            f"{shown(text)} is not a time of day",
+            expected="hours and minutes from 00:00 to 23:59, such as 07:30",
+            remedy="correct it",
+        )
     return int(found[1]) * SECONDS_PER_HOUR + int(found[2]) * SECONDS_PER_MINUTE
-
-
-class _Clock:
-    """Marks a time of day written as 22:00 and held as seconds after midnight."""
-
-    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> CoreSchema:
-        return core_schema.no_info_plain_validator_function(_seconds)
-
-    def __get_pydantic_json_schema__(
-        self, schema: CoreSchema, handler: GetJsonSchemaHandler
-    ) -> JsonSchemaValue:
-        return {"type": "string", "pattern": f"^{_CLOCK.pattern}$"}
 
 
 #: One line of text, at most 200 letters.
@@ -175,7 +170,11 @@ Prose = Annotated[
     str, AfterValidator(_printable), StringConstraints(max_length=2000, strip_whitespace=True)
 ]
 #: A time of day. [s]
-ClockTime = Annotated[float, _Clock()]
+ClockTime = Annotated[
+    float,
+    PlainValidator(_seconds),
+    WithJsonSchema({"type": "string", "pattern": f"^{_CLOCK.pattern}$"}),
+]
 #: A calendar date.
 Day = Annotated[date, WithJsonSchema({"type": "string", "format": "date"})]
 #: A moment; without an offset it is read on the day's own clock.

@@ -9,16 +9,15 @@ from pydantic import Field, model_validator
 from leeward.exchange.field_types import (
     Group,
     Line,
+    Refusal,
     Towards,
     TowardsWord,
     Words,
-    refused,
 )
-from leeward.exchange.field_units import metres_from_mm
 from leeward.terms.case import Placement
 from leeward.terms.limits import Limit
 from leeward.terms.posture_limits import PostureLimits
-from leeward.terms.units import radians_from_deg
+from leeward.terms.units import metres_from_mm, radians_from_deg
 
 
 class LimitedMovement(StrEnum):
@@ -43,7 +42,7 @@ class PlacementFields(Group):
     @model_validator(mode="after")
     def _side_and_distance_agree(self) -> Self:
         if (self.line_towards is Towards.MIDDLE) != (self.line_offset_mm == 0.0):
-            raise refused(
+            raise Refusal(
                 f"{self.line_offset_mm:g} mm towards {self.line_towards.value}",
                 expected="a distance with a side, or `middle` without one",
                 remedy="correct line_towards or line_offset_mm",

@@ -14,10 +14,10 @@ from leeward.exchange.field_types import (
     Line,
     Minutes,
     Prose,
+    Refusal,
     SidedAngle,
     TurnedToWord,
     Words,
-    refused,
 )
 from leeward.exchange.signed_reason import signed_turn
 from leeward.terms.bed import Bed, Layer, Mattress
@@ -96,7 +96,7 @@ class LooksFields(Group):
     @model_validator(mode="after")
     def _dates_in_order(self) -> Self:
         if self.last < self.first:
-            raise refused(
+            raise Refusal(
                 f"last look {self.last} before the first {self.first}",
                 expected="the first date before the last",
                 remedy="correct the dates",
@@ -146,19 +146,19 @@ class RegimeFields(Group):
     @model_validator(mode="after")
     def _parts_agree(self) -> Self:
         if self.first is not None and self.last is not None and self.last < self.first:
-            raise refused(
+            raise Refusal(
                 f"ends {self.last}, before it begins {self.first}",
                 expected="`first` before `last`",
                 remedy="correct the dates",
             )
         if bool(self.night_cycle) != (self.night is not None):
-            raise refused(
+            raise Refusal(
                 "`night` without `night_cycle`, or the other way round",
                 expected="both or neither",
                 remedy="add the one that is missing",
             )
         if self.on_present_mattress and (self.mattress is not None or self.layers is not None):
-            raise refused(
+            raise Refusal(
                 "on the present mattress, and yet another mattress or layers",
                 expected="`on_present_mattress: true`, or `mattress` and `layers`",
                 remedy="keep the one that is right",

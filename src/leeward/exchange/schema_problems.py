@@ -7,9 +7,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
-from pydantic_core import ErrorDetails
 
 from leeward.exchange.document import line_of
+from leeward.exchange.field_types import Refusal
 from leeward.exchange.problems import Place, Problem, field_path, shown
 
 #: Units by the ending of a field's name.
@@ -51,7 +51,6 @@ _KINDS = {
     "datetime_type": "a date and time such as 2026-11-25 09:30",
     "datetime_parsing": "a date and time such as 2026-11-25 09:30",
     "datetime_from_date_parsing": "a date and time such as 2026-11-25 09:30",
-    "clock": "a time of day such as 07:30",
 }
 
 
@@ -76,35 +75,44 @@ def problems_from(
     list of Problem
         At least one.
     """
-    found = [_problem(detail, file, lines, form) for detail in error.errors(include_url=False)]
-    return sorted(found, key=lambda problem: problem.line or 0)
+    # What is not given comes last: it is often the same slip as a name that is not known.
+    details = sorted(error.errors(include_url=False), key=lambda one: one["type"] == "missing")
+    found = [_problem(detail, file, lines, form) for detail in details]
+    given = sum(detail["type"] != "missing" for detail in details)
+    return [*sorted(found[:given], key=_line), *sorted(found[given:], key=_line)]
+
+
+def _line(problem: Problem) -> int:
+    return problem.line or 0
 
 
 def _problem(
-    detail: ErrorDetails, file: str, lines: Mapping[Place, int], form: type[BaseModel]
+    detail: Mapping[str, Any], file: str, lines: Mapping[Place, int], form: type[BaseModel]
 ) -> Problem:
     place = detail["loc"]
     what, expected, remedy = _parts(detail, form)
     return Problem(file, line_of(lines, place), field_path(place), what, expected, remedy)
 
 
-def _parts(detail: ErrorDetails, form: type[BaseModel]) -> tuple[str, str, str]:
+def _parts(detail: Mapping[str, Any], form: type[BaseModel]) -> tuple[str, str, str]:
     kind, place, context = detail["type"], detail["loc"], detail.get("ctx", {})
     name = str(place[-1]) if place else ""
     value = shown(detail["input"])
-    if kind == "leeward":
-        return context["what"], context["expected"], context["remedy"]
+    refusal = context.get("error")
+    if isinstance(refusal, Refusal):
+        return refusal.what, refusal.expected, refusal.remedy
     if kind == "extra_forbidden":
         return _unknown(name, _names_at(form, place[:-1]))
     if kind == "missing":
         return "not given", f"the field `{name}`", "add it"
-    if kind == "word":
-        return _unknown_word(value, detail["input"], context["words"])
     if kind == "literal_error":
         return f"{value} is not known here", str(context["expected"]), "write one of these"
     if kind in _EDGES:
         words, key = _EDGES[kind]
-        return f"{value} is out of range", f"{words} {context[key]:g}{_unit(name)}", "correct it"
+        signed = name == "turn_deg" and detail["input"] < 0
+        remedy = "write the side in turned_to, and the angle without a sign"
+        expected = f"{words} {context[key]:g}{_unit(name)}"
+        return f"{value} is out of range", expected, remedy if signed else "correct it"
     if kind in _KINDS:
         return (
             f"{value} where another kind of value belongs",
@@ -136,12 +144,6 @@ def _unknown(name: str, known: list[str]) -> tuple[str, str, str]:
     if near:
         return what, f"perhaps `{near[0]}`", "correct the name or take the line out"
     return what, "one of " + ", ".join(known), "correct the name or take the line out"
-
-
-def _unknown_word(value: str, raw: Any, known: tuple[str, ...]) -> tuple[str, str, str]:
-    near = difflib.get_close_matches(str(raw), known, n=1, cutoff=0.5)
-    hint = f"perhaps `{near[0]}`; known words: " if near else "one of "
-    return f"{value} is not a word known here", hint + ", ".join(known), "write one of these"
 
 
 def _unit(name: str) -> str:

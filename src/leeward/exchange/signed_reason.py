@@ -9,8 +9,8 @@ from leeward.exchange.field_types import (
     Group,
     Line,
     Prose,
+    Refusal,
     TurnedTo,
-    refused,
 )
 from leeward.terms.person import SignedReason
 from leeward.terms.units import radians_from_deg
@@ -45,17 +45,17 @@ def signed_turn(turned_to: TurnedTo, turn_deg: float) -> float:
 
     Raises
     ------
-    PydanticCustomError
+    Refusal
         If a side comes without an angle, or an angle without a side.
     """
     if turned_to is TurnedTo.LEVEL and turn_deg != 0.0:
-        raise refused(
+        raise Refusal(
             f"level, yet turned {turn_deg:g} degrees",
             expected="`turned_to: left` or `right` with an angle, or `level` without one",
             remedy="correct turned_to or turn_deg",
         )
     if turned_to is not TurnedTo.LEVEL and turn_deg == 0.0:
-        raise refused(
+        raise Refusal(
             f"turned to the {turned_to.value} without an angle",
             expected="`turn_deg` above 0 for a turn to a side",
             remedy="add turn_deg, or write `turned_to: level`",

@@ -10,10 +10,10 @@ from leeward.exchange.field_types import (
     Group,
     Line,
     Moment,
+    Refusal,
     SidedAngle,
     TurnedToWord,
     Words,
-    refused,
 )
 from leeward.exchange.signed_reason import signed_turn
 from leeward.terms.site import Site
@@ -65,13 +65,13 @@ class LookFields(Group):
         named = [*self.clear, *(entry.site for entry in self.found)]
         twice = [site for site in dict.fromkeys(named) if named.count(site) > 1]
         if twice:
-            raise refused(
+            raise Refusal(
                 f"{twice[0].value!r} named more than once in one look",
                 expected="every site once, under `clear` or under `found`",
                 remedy="keep the one that is right",
             )
         if not named and not self.all_other_sites_clear:
-            raise refused(
+            raise Refusal(
                 "a look that names no site",
                 expected="`clear`, `found` or `all_other_sites_clear: true`",
                 remedy="say which sites were seen",
@@ -93,27 +93,28 @@ class LookFields(Group):
         """
         found = {entry.site: entry for entry in self.found}
         clear = set(Site) - set(found) if self.all_other_sites_clear else set(self.clear)
+        seen = [site for site in Site if site in found or site in clear]
+        return tuple(self._record(when, site, found.get(site, self._clear(site))) for site in seen)
+
+    def _clear(self, site: Site) -> FoundFields:
         felt = Change.NO if self.checked_warmth_and_firmness else Change.NOT_CHECKED
-        checks: list[SkinCheck] = []
-        for site in Site:
-            entry = found.get(site)
-            if entry is None and site not in clear:
-                continue
-            checks.append(
-                SkinCheck(
-                    when=when,
-                    by=self.by,
-                    site=site,
-                    finding=SkinFinding.CLEAR if entry is None else entry.finding,
-                    is_competent=self.is_competent,
-                    minutes_after_unloading=self.minutes_after_unloading,
-                    warmth=felt if entry is None else entry.warmth,
-                    firmness=felt if entry is None else entry.firmness,
-                    pain=Change.NOT_CHECKED if entry is None else entry.pain,
-                    category=None if entry is None else entry.category,
-                )
-            )
-        return tuple(checks)
+        return FoundFields.model_construct(
+            site=site, finding=SkinFinding.CLEAR, warmth=felt, firmness=felt
+        )
+
+    def _record(self, when: datetime, site: Site, seen: FoundFields) -> SkinCheck:
+        return SkinCheck(
+            when=when,
+            by=self.by,
+            site=site,
+            finding=seen.finding,
+            is_competent=self.is_competent,
+            minutes_after_unloading=self.minutes_after_unloading,
+            warmth=seen.warmth,
+            firmness=seen.firmness,
+            pain=seen.pain,
+            category=seen.category,
+        )
 
 
 class HandCheckFields(Group):

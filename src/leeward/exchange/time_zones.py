@@ -3,7 +3,7 @@
 from datetime import datetime
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
-from leeward.exchange.field_types import refused
+from leeward.exchange.field_types import Refusal
 
 
 def known_zone(name: str) -> str:
@@ -21,13 +21,13 @@ def known_zone(name: str) -> str:
 
     Raises
     ------
-    PydanticCustomError
+    Refusal
         If there is no such zone.
     """
     try:
         ZoneInfo(name)
     except (ZoneInfoNotFoundError, ValueError, OSError) as error:
-        raise refused(
+        raise Refusal(
             f"no time zone named {name!r}",
             expected="a name such as UTC or Europe/London",
             remedy="correct the name",
@@ -52,7 +52,7 @@ def aware(moment: datetime, zone: str) -> datetime:
 
     Raises
     ------
-    PydanticCustomError
+    Refusal
         If the wall clock showed that time twice, or never.
     """
     if moment.tzinfo is not None:
@@ -60,7 +60,7 @@ def aware(moment: datetime, zone: str) -> datetime:
     first = moment.replace(tzinfo=ZoneInfo(zone), fold=0)
     second = moment.replace(tzinfo=ZoneInfo(zone), fold=1)
     if first.utcoffset() != second.utcoffset():
-        raise refused(
+        raise Refusal(
             f"{moment:%Y-%m-%d %H:%M} does not name one moment on the clock in {zone}",
             expected="a time with its offset, because the clock was changed then",
             remedy="add the offset, for example +01:00",

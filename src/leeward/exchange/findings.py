@@ -1,0 +1,34 @@
+"""What the check of a case finds: nothing here stops reading, everything is said."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class FindingKind(StrEnum):
+    """What kind of trouble a finding names."""
+
+    MISSING = "missing"
+    CONTRADICTORY = "contradictory"
+    IMPLAUSIBLE = "implausible"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing to look at again before planning.
+
+    Parameters
+    ----------
+    kind : FindingKind
+        What kind of trouble.
+    field : str
+        Path of the field.
+    line : int or None
+        Its line in the file, counted from 1; None where the field is not written.
+    sentence : str
+        What was found and what follows from it or what to do.
+    """
+
+    kind: FindingKind
+    field: str
+    line: int | None
+    sentence: str

@@ -1,0 +1,134 @@
+"""Values that are possible but unusual: outside the usual range, or far from the tables."""
+
+from collections.abc import Iterator
+
+from leeward.contact.anthropometry import (
+    BUTTOCK_DEPTH,
+    CHEST_DEPTH,
+    HIP_BREADTH,
+    SHOULDER_BREADTH,
+    WAIST_DEPTH,
+    Regression,
+)
+from leeward.exchange import ranges
+from leeward.exchange.case_file import CaseDocument
+from leeward.exchange.document import Plain
+from leeward.exchange.findings import Finding, FindingKind
+from leeward.exchange.problems import Place, field_path
+from leeward.exchange.ranges import FieldRange
+from leeward.terms.body import Body, Sex
+from leeward.terms.units import cm_from_metres
+
+_RANGES: dict[Place, FieldRange] = {
+    ("person", "age_years"): ranges.AGE,
+    ("person", "stature_cm"): ranges.STATURE,
+    ("person", "mass_kg"): ranges.MASS,
+    ("person", "hip_breadth_cm"): ranges.HIP_BREADTH,
+    ("person", "shoulder_breadth_cm"): ranges.SHOULDER_BREADTH,
+    ("person", "chest_depth_cm"): ranges.CHEST_DEPTH,
+    ("person", "waist_depth_cm"): ranges.WAIST_DEPTH,
+    ("person", "buttock_depth_cm"): ranges.BUTTOCK_DEPTH,
+    ("bed", "platform", "platform_width_cm"): ranges.PLATFORM_WIDTH,
+    ("bed", "safe_working_load_kg"): ranges.SAFE_WORKING_LOAD,
+    ("bed", "friction_coefficient"): ranges.FRICTION,
+}
+_MATTRESS: dict[str, FieldRange] = {
+    "thickness_mm": ranges.MATTRESS_THICKNESS,
+    "cv40_kpa": ranges.FOAM_HARDNESS,
+    "density_kg_m3": ranges.FOAM_DENSITY,
+}
+
+#: A measured breadth further from the tables than this many standard errors is asked about.
+#: Convention of this project; at most 4 of the survey's 6068 people lie beyond it in any one
+#: of the five measures (counted in the public files).
+MOST_STANDARD_ERRORS = 4.0
+
+#: Body mass index outside which stature or mass is more likely a slip of the pen. [kg/m^2]
+#: Convention of this project, beyond the least and greatest of adults in NHANES 2017-2020.
+LEAST_INDEX, GREATEST_INDEX = 11.0, 95.0
+
+_MEASURES: tuple[tuple[str, str, dict[Sex, Regression]], ...] = (
+    ("hip_breadth", "hip breadth", HIP_BREADTH),
+    ("shoulder_breadth", "shoulder breadth", SHOULDER_BREADTH),
+    ("chest_depth", "chest depth", CHEST_DEPTH),
+    ("waist_depth", "waist depth", WAIST_DEPTH),
+    ("buttock_depth", "buttock depth", BUTTOCK_DEPTH),
+)
+
+
+def unusual_values(document: CaseDocument) -> Iterator[Finding]:
+    """Name every value outside its usual range or far from the body tables.
+
+    Parameters
+    ----------
+    document : CaseDocument
+        The case as read.
+
+    Yields
+    ------
+    Finding
+        Implausible values, by field and line.
+    """
+    for place, limits in _written_ranges(document):
+        value = _number(document.plain, place)
+        if value is not None and limits.is_unusual(value):
+            sentence = (
+                f"{limits.guardrail.quantity} {value:g} {limits.unit} is unusual; usual is "
+                f"{limits.usual}; check the number and its unit"
+            )
+            yield _finding(document, place, sentence)
+    yield from _against_tables(document)
+    yield from _body_mass_index(document)
+
+
+def _written_ranges(document: CaseDocument) -> Iterator[tuple[Place, FieldRange]]:
+    yield from _RANGES.items()
+    mattresses: list[Place] = [("bed", "mattress")]
+    mattresses += [("regimes", number, "mattress") for number in range(len(document.case.regimes))]
+    for place in mattresses:
+        for field, limits in _MATTRESS.items():
+            yield (*place, field), limits
+
+
+def _number(plain: Plain, place: Place) -> float | None:
+    for step in place:
+        if isinstance(plain, dict) and isinstance(step, str):
+            plain = plain.get(step)
+        elif isinstance(plain, list) and isinstance(step, int) and step < len(plain):
+            plain = plain[step]
+        else:
+            return None
+    return float(plain) if isinstance(plain, (int, float)) else None
+
+
+def _against_tables(document: CaseDocument) -> Iterator[Finding]:
+    body = document.case.person.body
+    for name, words, tables in _MEASURES:
+        measured: float | None = getattr(body, name)
+        if measured is None:
+            continue
+        table = tables[body.sex]
+        expected = table.predict(body)
+        errors = abs(measured - expected) / table.standard_error
+        if errors > MOST_STANDARD_ERRORS:
+            sentence = (
+                f"{words} {cm_from_metres(measured):.1f} cm, where the tables expect "
+                f"{cm_from_metres(expected):.1f} cm for this stature and mass; that is "
+                f"{errors:.1f} standard errors away; measure again, and keep it if it is right"
+            )
+            yield _finding(document, ("person", f"{name}_cm"), sentence)
+
+
+def _body_mass_index(document: CaseDocument) -> Iterator[Finding]:
+    body: Body = document.case.person.body
+    index = body.body_mass_index
+    if not LEAST_INDEX <= index <= GREATEST_INDEX:
+        sentence = (
+            f"mass {body.mass:g} kg at {cm_from_metres(body.stature):g} cm gives a body mass index "
+            f"of {index:.1f}; one of the two numbers is probably wrong; weigh and measure again"
+        )
+        yield _finding(document, ("person", "mass_kg"), sentence)
+
+
+def _finding(document: CaseDocument, place: Place, sentence: str) -> Finding:
+    return Finding(FindingKind.IMPLAUSIBLE, field_path(place), document.line(place), sentence)
