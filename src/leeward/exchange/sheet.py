@@ -8,18 +8,17 @@ from leeward.exchange.sheet_identity import SheetIdentity, check_identity
 from leeward.exchange.sheet_paper import typeset
 from leeward.exchange.sheet_text import Notes
 from leeward.exchange.sheet_words import (
-    NOT_ACCEPTED,
     PREVAILS,
     STOP_FIRST,
     STOP_LINE,
     STOP_SIGNS,
     build_up_text,
-    draft_reasons,
+    draft_banners,
+    few_sentences,
     group_words,
     identity_words,
     kept_words,
     reason_text,
-    shortfall,
     task_words,
 )
 from leeward.programme.decision import Choice, Decision
@@ -28,7 +27,7 @@ from leeward.terms.day import Day
 
 #: Width at which the ribbon's letters come out at 9 pt across the page.
 _RIBBON_WIDTH = 760.0
-_MOST_TURNING, _MOST_KEPT, _MOST_TASKS, _MOST_LINES = 3, 4, 5, 4
+_MOST_TURNING, _MOST_KEPT, _MOST_TASKS = 3, 4, 5
 
 
 def bedside_sheet(
@@ -63,7 +62,7 @@ def bedside_sheet(
     content: dict[str, Any] = {
         "title": f"Turning programme for {shown['label']}, {shown['version']}",
         "identity": shown,
-        "banners": _banners(decision, choice, identity, notes),
+        "banners": draft_banners(decision, choice, identity, notes),
         "own_sides": OWN_SIDES,
         "starts_smaller": _starts_smaller(choice),
         **_parts_of_day(choice, notes),
@@ -72,28 +71,14 @@ def bedside_sheet(
         "stop_signs": list(STOP_SIGNS),
         "stop_first": STOP_FIRST,
         "stop_line": STOP_LINE,
-        "build_up": _sentences(
+        "build_up": few_sentences(
             [build_up_text(s) for s in choice.programme.build_up], "steps", notes
         ),
-        "cautions": _sentences([reason_text(c) for c in decision.cautions], "cautions", notes),
+        "cautions": few_sentences([reason_text(c) for c in decision.cautions], "cautions", notes),
         "compared_with": notes.short(decision.compared_with, 90),
         "prevails": PREVAILS,
     }
     return typeset("bedside_sheet.typ", {**content, "notes": notes.in_full}, decision.made_at)
-
-
-def _banners(
-    decision: Decision, choice: Choice, identity: SheetIdentity, notes: Notes
-) -> list[dict[str, Any]]:
-    headed = (
-        (NOT_ACCEPTED, draft_reasons(decision, choice, identity)),
-        ("DOES NOT REACH the regime it was compared with", shortfall(choice)),
-    )
-    return [
-        {"headline": headline, "reasons": _sentences(reasons, "reasons", notes)}
-        for headline, reasons in headed
-        if reasons
-    ]
 
 
 def _starts_smaller(choice: Choice) -> str:
@@ -101,10 +86,6 @@ def _starts_smaller(choice: Choice) -> str:
     if not steps or steps[0].share_of_turn >= 1.0:
         return ""
     return "The first days' turns are SMALLER than these: see First days."
-
-
-def _sentences(sentences: list[str], what: str, notes: Notes) -> list[str]:
-    return notes.moved([notes.short(text, 150) for text in sentences], _MOST_LINES, what)
 
 
 def _parts_of_day(choice: Choice, notes: Notes) -> dict[str, Any]:

@@ -45,7 +45,9 @@ PREVAILS = (
     "practitioner prevail. This is not an alarm: nobody is called when a turn is missed."
 )
 NOT_ACCEPTED = "NOT ACCEPTED: draft for discussion"
+FALLS_SHORT = "DOES NOT REACH the regime it was compared with"
 NOBODY = "NOBODY NAMED"
+_MOST_LINES = 4
 
 
 def reason_text(reason: Reason) -> str:
@@ -104,8 +106,27 @@ def draft_reasons(decision: Decision, choice: Choice, identity: SheetIdentity) -
     return found
 
 
-def shortfall(choice: Choice) -> list[str]:
-    """What the programme does not reach, where it does not."""
+def few_sentences(sentences: list[str], what: str, notes: Notes) -> list[str]:
+    """As many sentences as a corner of the sheet holds, the rest behind."""
+    return notes.moved([notes.short(text, 150) for text in sentences], _MOST_LINES, what)
+
+
+def draft_banners(
+    decision: Decision, choice: Choice, identity: SheetIdentity, notes: Notes
+) -> list[dict[str, Any]]:
+    """What must be seen before anything else on the page."""
+    headed = (
+        (NOT_ACCEPTED, draft_reasons(decision, choice, identity)),
+        (FALLS_SHORT, _shortfall(choice)),
+    )
+    return [
+        {"headline": headline, "reasons": few_sentences(reasons, "reasons", notes)}
+        for headline, reasons in headed
+        if reasons
+    ]
+
+
+def _shortfall(choice: Choice) -> list[str]:
     if choice.assessment.qualifies:
         return []
     return [reason_text(reason) for reason in choice.assessment.reasons] or [

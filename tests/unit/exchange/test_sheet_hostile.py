@@ -137,6 +137,13 @@ def test_any_window_name_leaves_the_ribbon_readable(name: str):
     assert visible(name) in read_svg(svg).description
 
 
+@given(st.text(alphabet="a1 א\u2068\u2069\u202e", max_size=12))
+def test_direction_is_settled_once(text: str):
+    once = visible(text)
+    assert visible(once) == once
+    assert once.count("\u2068") == once.count("\u2069")
+
+
 @given(st.text(max_size=60))
 def test_making_visible_twice_changes_nothing(text: str):
     assert visible(visible(text)) == visible(text)

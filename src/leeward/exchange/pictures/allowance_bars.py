@@ -54,26 +54,36 @@ def allowance_bars(choice: Choice, *, compared_with: str, width: float = 760.0) 
     str
         SVG text; sites without an index are words, never bars.
     """
-    measured = sorted(
-        (site for site in choice.assessment.sites if _index(site) is not None),
-        key=lambda site: -(_index(site) or 0.0),
-    )
-    words = _in_words(choice.assessment.sites)
-    caption = (
-        f"Index 1 is the site's use under the regime compared: {compared_with}. Thick line: band "
-        "over what is not known. No probability, and no number of hours."
-    )
-    said = [_row_words(site, choice.assessment.limiting_site) for site in measured]
+    measured = _measured(choice)
     drawing = Drawing(
         "allowance-bars",
         width,
         title=f"Use of each site's time, {choice.name.value} programme",
-        description=" ".join([caption, *said, *words]),
+        description=bars_words(choice, compared_with=compared_with),
     )
-    y = _lines(drawing, [caption], 6.0)
+    y = _lines(drawing, [_caption(compared_with)], 6.0)
     if measured:
         y = _bars(drawing, measured, choice.assessment.limiting_site, y + 6.0)
-    return drawing.finished(_lines(drawing, words, y + 4.0) + 4.0)
+    return drawing.finished(_lines(drawing, _in_words(choice.assessment.sites), y + 4.0) + 4.0)
+
+
+def bars_words(choice: Choice, *, compared_with: str) -> str:
+    """What the bars say, whole, for those who cannot see them."""
+    limiting = choice.assessment.limiting_site
+    said = [_row_words(site, limiting) for site in _measured(choice)]
+    return " ".join([_caption(compared_with), *said, *_in_words(choice.assessment.sites)])
+
+
+def _measured(choice: Choice) -> list[SiteResult]:
+    found = [site for site in choice.assessment.sites if _index(site) is not None]
+    return sorted(found, key=lambda site: -(_index(site) or 0.0))
+
+
+def _caption(compared_with: str) -> str:
+    return (
+        f"Index 1 is the site's use under the regime compared: {compared_with}. Thick line: band "
+        "over what is not known. No probability, and no number of hours."
+    )
 
 
 def _index(site: SiteResult) -> float | None:
@@ -120,28 +130,31 @@ def _bars(
     drawing: Drawing, sites: Sequence[SiteResult], limiting: Site | None, top: float
 ) -> float:
     is_beside = drawing.width >= _BESIDE
+    margins = (210.0, 170.0) if is_beside else (_MARGIN, _MARGIN)
     reach = max(max(site.index or 0.0, site.index_high or 0.0) for site in sites)
     largest = min(_FURTHEST, max(1.25, math.ceil(reach * 4.0) / 4.0))
-    left = 210.0 if is_beside else _MARGIN
-    right = drawing.width - (170.0 if is_beside else _MARGIN)
-    scale = _Scale(left, right, largest)
-    step = _ROW if is_beside else _ROW + 18.0
-    bottom = top + 20.0 + step * len(sites)
+    scale = _Scale(margins[0], drawing.width - margins[1], largest)
+    above = 0.0 if is_beside else 18.0
+    bottom = top + 20.0 + (_ROW + above) * len(sites)
     _axis(drawing, scale, top, bottom)
     for number, site in enumerate(sites):
-        y = top + 20.0 + step * number + (0.0 if is_beside else 18.0)
-        weight = "700" if site.site is limiting else "400"
-        name, value = _name(site, limiting), _value_text(site)
-        if is_beside:
-            place = Point(left - 8.0, y + 16.0), Point(right + 10.0, y + 16.0)
-            anchor = "end", "start"
-        else:
-            place = Point(left, y - 1.0), Point(right, y - 1.0)
-            anchor = "start", "end"
-        drawing.text(place[0], name, size=_TEXT, font_weight=weight, text_anchor=anchor[0])
-        drawing.text(place[1], value, size=_TEXT, font_weight=weight, text_anchor=anchor[1])
+        y = top + 20.0 + (_ROW + above) * number + above
+        _name_bar(drawing, scale, site, site.site is limiting, y)
         _bar(drawing, scale, site, y + (_ROW - _BAR) / 2.0)
     return bottom
+
+
+def _name_bar(drawing: Drawing, scale: _Scale, site: SiteResult, limits: bool, y: float) -> None:
+    if drawing.width >= _BESIDE:
+        places = Point(scale.left - 8.0, y + 16.0), Point(scale.right + 10.0, y + 16.0)
+        anchors = "end", "start"
+    else:
+        places = Point(scale.left, y - 1.0), Point(scale.right, y - 1.0)
+        anchors = "start", "end"
+    words = _name(site, site.site if limits else None), _value_text(site)
+    for place, shown, anchor in zip(places, words, anchors, strict=True):
+        weight = "700" if limits else "400"
+        drawing.text(place, shown, size=_TEXT, font_weight=weight, text_anchor=anchor)
 
 
 def _axis(drawing: Drawing, scale: _Scale, top: float, bottom: float) -> None:

@@ -1,6 +1,8 @@
 """Text from people made fit to show: nothing in it may steer the page or hide."""
 
+import re
 import unicodedata
+from collections.abc import Iterator
 
 #: Signs that are not seen, or turn the direction of reading, could make a sheet say the
 #: other side: they are shown by their number instead.
@@ -8,7 +10,10 @@ _UNSEEN = {"Cc", "Cf", "Cs", "Co", "Cn"}
 _BREAKS = frozenset("\t\n\v\f\r\u0085\u2028\u2029")
 _RIGHT_TO_LEFT = {"R", "AL", "AN"}
 _MOST_MARKS = 3
+_MARKS = {"Mn", "Me"}
 _ISOLATE, _END_OF_ISOLATE = "\u2068", "\u2069"
+_ISOLATES = re.compile(f"[{_ISOLATE}{_END_OF_ISOLATE}]")
+_INNERMOST = re.compile(f"{_ISOLATE}[^{_ISOLATE}{_END_OF_ISOLATE}]*{_END_OF_ISOLATE}")
 
 
 def visible(text: str) -> str:
@@ -30,25 +35,32 @@ def visible(text: str) -> str:
     >>> visible("two\\nlines\\u202e")
     'two lines‹U+202E›'
     """
-    keeps_isolates = _are_paired(text)
-    shown: list[str] = []
-    marks = depth = 0
-    is_apart = True
+    kept = text if _are_paired(text) else _ISOLATES.sub("", text)
+    line = " ".join("".join(_seen(kept)).split())
+    is_apart = not any(map(_reads_from_the_right, _outside_isolates(line)))
+    return line if is_apart else f"{_ISOLATE}{line}{_END_OF_ISOLATE}"
+
+
+def _outside_isolates(line: str) -> str:
+    shorter = _INNERMOST.sub("", line)
+    return line if shorter == line else _outside_isolates(shorter)
+
+
+def _seen(text: str) -> Iterator[str]:
+    marks = 0
     for sign in text:
         category = unicodedata.category(sign)
-        marks = marks + 1 if category in ("Mn", "Me") else 0
-        if sign in (_ISOLATE, _END_OF_ISOLATE):
-            shown.append(sign if keeps_isolates else "")
-            depth += keeps_isolates if sign == _ISOLATE else -keeps_isolates
-        elif sign in _BREAKS:
-            shown.append(" ")
-        elif category in _UNSEEN or marks > _MOST_MARKS:
-            shown.append(by_number(sign))
+        marks = marks + 1 if category in _MARKS else 0
+        if sign in _BREAKS:
+            yield " "
+        elif (category in _UNSEEN and not _ISOLATES.match(sign)) or marks > _MOST_MARKS:
+            yield by_number(sign)
         else:
-            shown.append(sign)
-            is_apart &= depth > 0 or unicodedata.bidirectional(sign) not in _RIGHT_TO_LEFT
-    line = " ".join("".join(shown).split())
-    return line if is_apart else f"{_ISOLATE}{line}{_END_OF_ISOLATE}"
+            yield sign
+
+
+def _reads_from_the_right(sign: str) -> bool:
+    return unicodedata.bidirectional(sign) in _RIGHT_TO_LEFT
 
 
 def _are_paired(text: str) -> bool:

@@ -1,0 +1,161 @@
+"""The full plan: the choices side by side with their reasons, every site, every setting."""
+
+from typing import Any
+
+from leeward.exchange.pictures.allowance_bars import allowance_bars, bars_words
+from leeward.exchange.pictures.day_ribbon import day_ribbon, ribbon_words
+from leeward.exchange.pictures.words import OWN_SIDES, angle_text, group_text, window_groups
+from leeward.exchange.sheet_identity import SheetIdentity, check_identity
+from leeward.exchange.sheet_paper import typeset
+from leeward.exchange.sheet_text import Notes
+from leeward.exchange.sheet_words import (
+    PREVAILS,
+    STOP_LINE,
+    build_up_text,
+    draft_banners,
+    identity_words,
+    reason_text,
+    task_words,
+)
+from leeward.programme.decision import Choice, Decision, RuledOut, SiteResult, SiteStanding
+from leeward.terms.day import Day
+from leeward.terms.units import deg_from_radians
+
+_SENTENCE = 400
+_PICTURE_WIDTH = 760.0
+_MOST_SENTENCES, _MOST_TASKS = 12, 20
+_STANDING = {
+    SiteStanding.COMPARED: "compared",
+    SiteStanding.ASSUMED: "against a policy",
+    SiteStanding.UNTRIED: "untried",
+    SiteStanding.NEEDS_HANDS: "needs hands",
+    SiteStanding.CANNOT_TELL: "cannot tell",
+}
+
+
+def plan_document(
+    decision: Decision, choice: Choice, *, day: Day, identity: SheetIdentity
+) -> bytes:
+    """Print the plan in full, for those who decide and review.
+
+    Parameters
+    ----------
+    decision : Decision
+        What was decided.
+    choice : Choice
+        The choice whose sheet hangs at the bed.
+    day : Day
+        Sleep and rounds.
+    identity : SheetIdentity
+        As on the bedside sheet.
+
+    Returns
+    -------
+    bytes
+        PDF: two pages, more where the case says more.
+
+    Raises
+    ------
+    InvalidInput
+        If the choice is not the decision's, or is not what was accepted.
+    """
+    check_identity(decision, choice, identity)
+    notes = Notes()
+    shown = identity_words(decision, choice, identity, notes)
+    programme = choice.programme
+    content: dict[str, Any] = {
+        "title": f"Full turning plan for {shown['label']}, {shown['version']}",
+        "identity": shown,
+        "banners": draft_banners(decision, choice, identity, notes),
+        "own_sides": OWN_SIDES,
+        "outcome": decision.outcome.value,
+        "compared_with": notes.short(decision.compared_with, _SENTENCE),
+        "chosen": choice.name.value,
+        "choices": [_choice_words(one, notes) for one in decision.choices],
+        "reasons": _said([reason_text(r) for r in decision.reasons], "reasons", notes),
+        "cautions": _said([reason_text(r) for r in decision.cautions], "cautions", notes),
+        "settings": _said(list(choice.settings), "settings", notes),
+        "build_up": _said([build_up_text(step) for step in programme.build_up], "steps", notes),
+        "tasks": [task_words(t, n, notes) for n, t in enumerate(programme.tasks[:_MOST_TASKS], 1)],
+        "sites": [_site_words(site) for site in choice.assessment.sites],
+        "ribbon": day_ribbon(
+            programme, sleep=day.sleep, rounds=day.rounds, width=_PICTURE_WIDTH, with_key=False
+        ),
+        "ribbon_words": ribbon_words(programme, day.sleep, day.rounds),
+        "bars": allowance_bars(choice, compared_with=shown_regime(decision), width=_PICTURE_WIDTH),
+        "bars_words": bars_words(choice, compared_with=shown_regime(decision)),
+        "not_chosen": _said([_ruled_out_text(r) for r in decision.ruled_out], "rules", notes),
+        "missing": _said([f"{m.field}: {m.consequence}" for m in decision.missing], "facts", notes),
+        "narrowing": notes.short(reason_text(decision.narrowing), _SENTENCE)
+        if decision.narrowing
+        else "",
+        "made_from": _made_from(decision),
+        "stop_line": STOP_LINE,
+        "prevails": PREVAILS,
+    }
+    return typeset("plan_document.typ", {**content, "notes": notes.in_full}, decision.made_at)
+
+
+def shown_regime(decision: Decision) -> str:
+    """The regime compared, short enough for a picture."""
+    return Notes().short(decision.compared_with, 120)
+
+
+def _said(sentences: list[str], what: str, notes: Notes) -> list[str]:
+    short = [notes.short(sentence, _SENTENCE) for sentence in sentences]
+    return notes.moved(short, _MOST_SENTENCES, what)
+
+
+def _choice_words(choice: Choice, notes: Notes) -> dict[str, Any]:
+    judged, cost = choice.assessment, choice.assessment.disturbance
+    limiting = next((s for s in judged.sites if s.site is judged.limiting_site), None)
+    return {
+        "name": choice.name.value,
+        "parts": [notes.short(group_text(g), _SENTENCE) for g in window_groups(choice.programme)],
+        "rows": [
+            "yes" if judged.qualifies else "NO: does not reach the regime compared",
+            f"{judged.share_of_draws:.0%}",
+            "cannot tell" if limiting is None else f"{limiting.site.value}: {_index(limiting)}",
+            str(cost.turns_per_day),
+            str(cost.turns_in_sleep),
+            angle_text(cost.largest_turn),
+            f"{deg_from_radians(cost.turned_through):.0f}°",
+            f"{cost.manual_min:.0f} min",
+        ],
+        "reasons": _said(
+            [reason_text(r) for r in (*choice.reasons, *judged.reasons)], "reasons", notes
+        ),
+        "recheck": _said([reason_text(r) for r in choice.recheck], "findings", notes)
+        or ["nothing found against it"],
+    }
+
+
+def _index(site: SiteResult) -> str:
+    if site.index is None:
+        return site.standing.value
+    if site.index_low is None or site.index_high is None:
+        return f"{site.index:.2f} (band not known)"
+    return f"{site.index:.2f} ({site.index_low:.2f} to {site.index_high:.2f})"
+
+
+def _site_words(site: SiteResult) -> list[str]:
+    load = site.largest_load_ratio
+    return [
+        site.site.value,
+        "-" if site.index is None else _index(site),
+        "cannot tell" if load is None else f"{load:.2f}",
+        _STANDING[site.standing],
+    ]
+
+
+def _ruled_out_text(ruled: RuledOut) -> str:
+    return f"{ruled.count} ruled out: {ruled.rule}. For example: {reason_text(ruled.example)}"
+
+
+def _made_from(decision: Decision) -> str:
+    return (
+        f"{decision.candidates} settable candidates looked at; noise of the load ratio "
+        f"{decision.load_noise:.3f}, error of interpolation {decision.interpolation_error:.3f}; "
+        f"seed {decision.seed}; leeward {decision.software}; decided "
+        f"{decision.made_at.isoformat(timespec='minutes')}; case {decision.case_digest}."
+    )
