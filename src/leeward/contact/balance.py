@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from leeward.contact.figure import Figure
 from leeward.contact.joints import Joints, joint_moments
 from leeward.contact.pose import UNKNOWNS, Pose, joint_places, motion_of_segments
-from leeward.contact.segments import COUNT, PARENT
+from leeward.contact.segments import CHILD_OF, COUNT, HANGING, PARENT
 from leeward.contact.skin_contact import (
     Bearing,
     Touch,
@@ -25,6 +25,8 @@ Index = NDArray[np.intp]
 #: its rotation on 20 N m/rad. Source: convention of this project.
 _CENTRE_SCALE: Final = 2000.0
 _TURN_SCALE: Final = 20.0
+
+_EACH: Final = np.arange(COUNT)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -115,29 +117,35 @@ def _swing(arm: Array, force: Array) -> Array:
     return np.asarray(arm[..., :, None] * force[..., None, :] - product * np.eye(3))
 
 
+def _turn_blocks(stiffness: Array) -> Array:
+    """View of the stiffness by pairs of segments' rotations, (14, 14, b, 3, 3)."""
+    batch = len(stiffness)
+    blocks = stiffness.reshape(batch, COUNT + 1, 3, COUNT + 1, 3)[:, 1:, :, 1:]
+    return blocks.transpose(1, 3, 0, 2, 4)
+
+
+def _by_parent(quantity: Array) -> Array:
+    """Add up what the children of every segment have, (b, 14, 3, 3)."""
+    return np.asarray(np.tensordot(CHILD_OF, quantity, axes=(1, 1)))
+
+
 def _add_links(stiffness: Array, force: Array, arm: Array) -> None:
     """Add what turning a link does to the moment of everything that hangs on it."""
-    hanging = force.copy()
-    for segment in range(COUNT - 1, 0, -1):
-        parent = PARENT[segment]
-        own = slice(3 + 3 * parent, 6 + 3 * parent)
-        stiffness[:, own, own] -= _swing(arm[:, segment], hanging[:, segment])
-        hanging[:, parent] += hanging[:, segment]
+    swing = _by_parent(_swing(arm, np.matmul(HANGING, force)))
+    _turn_blocks(stiffness)[_EACH, _EACH] -= swing
 
 
 def _add_joints(lying: Lying, pose: Pose, force: Array, stiffness: Array) -> None:
     """Add the joints' moments and stiffness to the unknowns they act on."""
     moment, by_child, by_parent = joint_moments(lying.joints, pose)
-    for child in range(1, COUNT):
-        parent = PARENT[child]
-        on_child = slice(3 + 3 * child, 6 + 3 * child)
-        on_parent = slice(3 + 3 * parent, 6 + 3 * parent)
-        force[:, on_child] += moment[:, child]
-        force[:, on_parent] -= moment[:, child]
-        stiffness[:, on_child, on_child] -= by_child[:, child]
-        stiffness[:, on_child, on_parent] -= by_parent[:, child]
-        stiffness[:, on_parent, on_child] += by_child[:, child]
-        stiffness[:, on_parent, on_parent] += by_parent[:, child]
+    on_segment = moment - np.matmul(CHILD_OF, moment)
+    force[:, 3:] += on_segment.reshape(len(force), -1)
+    blocks = _turn_blocks(stiffness)
+    own, of_parent = by_child.transpose(1, 0, 2, 3), by_parent.transpose(1, 0, 2, 3)
+    child, parent = _EACH[1:], np.array(PARENT)[1:]
+    blocks[_EACH, _EACH] += _by_parent(by_parent) - own
+    blocks[child, parent] -= of_parent[1:]
+    blocks[parent, child] += own[1:]
 
 
 def _scale_matrix(motion: Array, centre: Array, present: NDArray[np.bool_]) -> Array:

@@ -18,6 +18,40 @@ _SHARPEST = 1e-6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class Bend:
+    """One rounded edge's share in how the surface's directions change at n points.
+
+    Parameters
+    ----------
+    weight_gradient : ndarray, shape (3, n)
+        Gradient of the weight that passes from one surface to the other. [1/m]
+    gradient_jump : ndarray, shape (3, n)
+        Difference of their depth gradients. [-]
+    tangent_jump : ndarray, shape (2, 3, n)
+        Difference of their tangents. [-]
+    """
+
+    weight_gradient: Array
+    gradient_jump: Array
+    tangent_jump: Array
+
+    def weighted(self, weight: Array) -> "Bend":
+        """Scale with the weight of the surface the edge belongs to.
+
+        Parameters
+        ----------
+        weight : ndarray, shape (n,)
+            Weight from 0 to 1. [-]
+
+        Returns
+        -------
+        Bend
+            The same edge with less say.
+        """
+        return Bend(self.weight_gradient * weight, self.gradient_jump, self.tangent_jump)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class FieldValue:
     """Depth below a surface at n points, and how it changes.
 
@@ -27,25 +61,24 @@ class FieldValue:
         Depth below the unloaded surface, negative above it. [m]
     gradient : ndarray, shape (3, n)
         Its gradient: minus the mean normal. [-]
-    hessian : ndarray, shape (3, 3, n), or None
-        Its second derivative; None where the surface is flat. [1/m]
     place : ndarray, shape (2, n)
         Arc coordinates across and along the surface; they move with it. [m]
     place_gradient : ndarray, shape (2, 3, n)
         Their gradients. [-]
     tangent : ndarray, shape (2, 3, n)
         Mean directions across and along. [-]
-    tangent_gradient : ndarray, shape (2, 3, 3, n), or None
-        Their gradients, last axis but one along the gradient. [1/m]
+    bends : tuple of Bend
+        What turns gradient and tangents from point to point; empty on a plane. The second
+        derivative of depth is the sum of their dyads gradient_jump x weight_gradient, that
+        of tangents the sum of tangent_jump x weight_gradient.
     """
 
     depth: Array
     gradient: Array
-    hessian: Array | None
     place: Array
     place_gradient: Array
     tangent: Array
-    tangent_gradient: Array | None
+    bends: tuple[Bend, ...]
 
 
 class Field(Protocol):
@@ -114,16 +147,15 @@ class Plane:
         """
         frame = np.ascontiguousarray(self.frame.transpose(1, 2, 0))[:, :, bed]
         offset = point - self.origin.T[:, bed]
-        local = np.sum(frame * offset, axis=1)
+        local = frame[:, 0] * offset[0] + frame[:, 1] * offset[1] + frame[:, 2] * offset[2]
         tangent = frame[:2]
         return FieldValue(
             depth=-local[2],
             gradient=-frame[2],
-            hessian=None,
             place=self.start.T[:, bed] + local[:2],
             place_gradient=tangent,
             tangent=tangent,
-            tangent_gradient=None,
+            bends=(),
         )
 
     def take(self, beds: Owner) -> "Plane":
@@ -140,20 +172,6 @@ class Plane:
             The half-space in those beds.
         """
         return Plane(self.origin[beds], self.frame[beds], self.start[beds])
-
-
-def _mix(first: Array, second: Array, weight: Array) -> Array:
-    return first + weight * (second - first)
-
-
-def _sum_or_none(first: Array | None, second: Array | None, weight: Array) -> Array | float:
-    """Weighted mean of two second derivatives, either of which may be a flat one's None."""
-    total: Array | float = 0.0
-    if first is not None:
-        total = total + (1.0 - weight) * first
-    if second is not None:
-        total = total + weight * second
-    return total
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -215,23 +233,20 @@ class Joined:
         a, b = self.first.at(point, bed), self.second.at(point, bed)
         apart = np.clip((b.depth - a.depth) / scale, -200.0, 200.0)
         weight = 1.0 / (1.0 + np.exp(-apart))
-        across = b.gradient - a.gradient
-        weight_gradient = weight * (1.0 - weight) / scale * across
-        hessian = _sum_or_none(a.hessian, b.hessian, weight) + (
-            weight_gradient[None, :, :] * across[:, None, :]
-        )
-        tangent_gradient = _sum_or_none(a.tangent_gradient, b.tangent_gradient, weight) + (
-            (b.tangent - a.tangent)[:, :, None, :] * weight_gradient
-        )
-        place_change = (b.place - a.place)[:, None, :] * weight_gradient
+        gradient_jump, tangent_jump = b.gradient - a.gradient, b.tangent - a.tangent
+        weight_gradient = weight * (1.0 - weight) / scale * gradient_jump
+        place_jump = b.place - a.place
+        inner = [bend.weighted(1.0 - weight) for bend in a.bends]
+        inner += [bend.weighted(weight) for bend in b.bends]
         return FieldValue(
             depth=scale * np.logaddexp(a.depth / scale, b.depth / scale),
-            gradient=_mix(a.gradient, b.gradient, weight),
-            hessian=hessian,
-            place=_mix(a.place, b.place, weight),
-            place_gradient=_mix(a.place_gradient, b.place_gradient, weight) + place_change,
-            tangent=_mix(a.tangent, b.tangent, weight),
-            tangent_gradient=tangent_gradient,
+            gradient=a.gradient + weight * gradient_jump,
+            place=a.place + weight * place_jump,
+            place_gradient=a.place_gradient
+            + weight * (b.place_gradient - a.place_gradient)
+            + place_jump[:, None, :] * weight_gradient,
+            tangent=a.tangent + weight * tangent_jump,
+            bends=(*inner, Bend(weight_gradient, gradient_jump, tangent_jump)),
         )
 
     def take(self, beds: Owner) -> "Joined":

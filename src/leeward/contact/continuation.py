@@ -30,7 +30,7 @@ TURN_STEP: Final = float(np.radians(5.0))
 _RAISE_STEP: Final = float(np.radians(7.5))
 
 #: How often a step that finds no balance is halved before its cause is named.
-_HALVINGS: Final = 5
+_HALVINGS: Final = 9
 
 #: What a body turns by, over the turn of a split surface: only a first guess for the solver.
 _FIRST_ROLL: Final = 0.66
@@ -123,7 +123,7 @@ def join(stands: list[Stand]) -> Stand:
     )
 
 
-def _assess(lying: Lying, settled: Settled, stand: Stand, release: bool = False) -> Stand:
+def _assess(lying: Lying, settled: Settled, stand: Stand) -> Stand:
     """Judge bodies that settled; those that did not keep their old figures, NOT_SOLVED."""
     solved = np.flatnonzero(settled.is_solved)
     state = np.full(len(stand.which), EquilibriumState.NOT_SOLVED, dtype=np.int8)
@@ -135,7 +135,7 @@ def _assess(lying: Lying, settled: Settled, stand: Stand, release: bool = False)
         demand[solved] = friction_demand(balance, solved.size)
         margin[solved] = stability_margin(balance)
         state[solved] = judge(demand[solved], margin[solved])
-        moved = anchored(part, pose, balance.joint, release)
+        moved = anchored(part, pose, balance.joint, release=False)
         anchors = tuple(anchor.copy() for anchor in stand.anchors)
         for anchor, bearing in zip(anchors, moved.bearings, strict=True):
             anchor[solved] = bearing.anchor
@@ -150,7 +150,7 @@ def _assess(lying: Lying, settled: Settled, stand: Stand, release: bool = False)
 
 
 def settle_level(room: Room, posture: Posture) -> Stand:
-    """Settle the body flat and level in every scenario and let all shear go.
+    """Settle the body flat and level in every scenario, let all shear go, settle again.
 
     Parameters
     ----------
@@ -170,7 +170,7 @@ def settle_level(room: Room, posture: Posture) -> Stand:
     lying = lay_down(room, flat, np.zeros(count), which)
     pose = first_pose(lying)
     strength = _FAR
-    for _ in range(3):
+    for _ in range(2):
         joint, _ = joint_places(pose, room.figure.link)
         lying = anchored(lying, pose, joint, release=True)
         settled = settle(lying, pose, strength)
@@ -185,7 +185,7 @@ def settle_level(room: Room, posture: Posture) -> Stand:
         np.full(count, np.nan),
         np.zeros(count, dtype=np.int8),
     )
-    return _assess(lying, settled, start, release=True)
+    return _assess(lying, settled, start)
 
 
 def raise_sections(room: Room, posture: Posture, stand: Stand) -> Stand:

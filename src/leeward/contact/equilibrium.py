@@ -18,7 +18,7 @@ _LARGEST_TURN: Final = 0.30
 
 #: In balance: nothing larger than this share of body weight is left (moments at 1 m).
 TOLERANCE: Final = 1e-6
-_MOST_STEPS: Final = 60
+_MOST_STEPS: Final = 40
 _GIVE_UP: Final = 1e5
 
 

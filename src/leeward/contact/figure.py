@@ -1,6 +1,7 @@
 """The body as the solver sees it: linked masses with points of skin and patches at sites."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -122,6 +123,7 @@ def _hidden(segment: int, point: Array, layout: Layout) -> NDArray[np.bool_]:
     return inside
 
 
+@lru_cache(maxsize=32)
 def build_figure(body: Body) -> Figure:
     """Build the figure of a body.
 

@@ -1,6 +1,7 @@
 """Ball joints that resist bending away from the angle they rest at."""
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -103,6 +104,7 @@ def _arm_rest(side: str, on_trunk: bool) -> tuple[Array, Array]:
     return rotation_about(2, 0.5 * out), rotation_about(2, 0.2 * out)
 
 
+@lru_cache(maxsize=64)
 def joints_at_rest(angles: RestAngles, on_trunk: bool) -> tuple[Array, Array]:
     """Rest rotation and stiffness of every joint of one body.
 

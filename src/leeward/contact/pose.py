@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.contact.rotation import rotation_from_vector, skew
-from leeward.contact.segments import COUNT, PARENT
+from leeward.contact.segments import COUNT, HANGING, LINKED, PARENT
 
 Array = NDArray[np.float64]
 
@@ -108,11 +108,8 @@ def joint_places(pose: Pose, link: Array) -> tuple[Array, Array]:
     parents = np.array(PARENT)
     parents[0] = 0
     arm = np.matmul(pose.rotation[:, parents], link[None, :, :, None])[..., 0]
-    joint = np.empty_like(arm)
-    joint[:, 0] = pose.place
-    for segment in range(1, COUNT):
-        joint[:, segment] = joint[:, PARENT[segment]] + arm[:, segment]
-    return joint, arm
+    # link[0] is zero, so the pelvis adds nothing to any path
+    return pose.place[:, None, :] + np.matmul(HANGING.T, arm), arm
 
 
 def motion_of_segments(arm: Array) -> Array:
@@ -131,13 +128,9 @@ def motion_of_segments(arm: Array) -> Array:
     batch = len(arm)
     motion = np.zeros((batch, COUNT, 6, UNKNOWNS))
     motion[:, :, :3, :3] = np.eye(3)
-    lever = -skew(arm)
-    for segment in range(COUNT):
-        own = slice(3 + 3 * segment, 6 + 3 * segment)
-        motion[:, segment, 3:, own] = np.eye(3)
-        parent = PARENT[segment]
-        if parent >= 0:
-            motion[:, segment, :3, 3:] = motion[:, parent, :3, 3:]
-            of_parent = slice(3 + 3 * parent, 6 + 3 * parent)
-            motion[:, segment, :3, of_parent] = lever[:, segment]
+    blocks = motion.reshape(batch, COUNT, 6, UNKNOWNS // 3, 3)
+    segment = np.arange(COUNT)
+    blocks[:, segment, 3:, 1 + segment] = np.eye(3)
+    moved, link = LINKED
+    blocks[:, moved, :3, 1 + np.array(PARENT)[link]] = -skew(arm)[:, link].transpose(1, 0, 2, 3)
     return motion

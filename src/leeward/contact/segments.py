@@ -28,6 +28,28 @@ PARENT: Final = (-1, 0, 1, 2, 0, 4, 5, 0, 7, 8, 2, 10, 2, 12)
 COUNT: Final = len(SEGMENTS)
 INDEX: Final = {name: number for number, name in enumerate(SEGMENTS)}
 
+
+def _path(segment: int) -> list[int]:
+    """Segments from the pelvis' child down to this one."""
+    path = []
+    while segment > 0:
+        path.append(segment)
+        segment = PARENT[segment]
+    return path
+
+
+#: HANGING[s, b] is 1 where segment b hangs on the joint of segment s, or is it.
+HANGING: Final = np.array(
+    [[float(s in (0, *_path(b))) for b in range(COUNT)] for s in range(COUNT)]
+)
+#: CHILD_OF[a, b] is 1 where segment a is the parent of segment b.
+CHILD_OF: Final = np.array([[float(PARENT[b] == a) for b in range(COUNT)] for a in range(COUNT)])
+#: Every segment with every link on the way to it, as two lists of numbers.
+LINKED: Final = (
+    np.array([s for s in range(COUNT) for _ in _path(s)]),
+    np.array([b for s in range(COUNT) for b in _path(s)]),
+)
+
 #: Segment mass as a fraction of body mass (forearm includes the hand).
 #: Source: de Leva 1996 J Biomech 29:1223, Table 4 (seen through two transcriptions);
 #: population: young, fit adults (Zatsiorsky's data): trunk fractions differ in frail or

@@ -1,6 +1,7 @@
 """Lays a body down: puts body, bed, scenarios and postures together for the solver."""
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -115,6 +116,7 @@ def _mattress(bed: Bed, scale: float) -> tuple[Cushion, ...]:
     return tuple(cushions)
 
 
+@lru_cache(maxsize=64)
 def _tables(bed: Bed, scale: float) -> Array:
     """Tables of every tissue on the mattress, then of calf and shin on a pillow."""
     mattress = _mattress(bed, scale)
