@@ -72,12 +72,24 @@ def word(member: StrEnum) -> str:
 
 
 class Words:
-    """Marks an enumeration as written by `word` in files."""
+    """Marks an enumeration as written in words.
+
+    Parameters
+    ----------
+    spoken : bool
+        Whether its values are the words, where names alone would not be understood.
+    """
+
+    def __init__(self, *, spoken: bool = False) -> None:
+        self._spoken = spoken
+
+    def _word(self, member: StrEnum) -> str:
+        return member.value if self._spoken else word(member)
 
     def __get_pydantic_core_schema__(
         self, source: type[StrEnum], handler: GetCoreSchemaHandler
     ) -> Any:
-        members = {word(member): member for member in source}
+        members = {self._word(member): member for member in source}
 
         def find(text: Any) -> StrEnum:
             found = members.get(text) if isinstance(text, str) else None
@@ -86,7 +98,7 @@ class Words:
             return found
 
         schema = WithJsonSchema({"type": "string", "enum": list(members)})
-        written = PlainSerializer(word, return_type=str)
+        written = PlainSerializer(self._word, return_type=str)
         return handler.generate_schema(Annotated[source, PlainValidator(find), written, schema])
 
 

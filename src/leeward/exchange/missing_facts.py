@@ -51,7 +51,7 @@ _PERSON = (
     ),
     _Fact(
         "person.hip_breadth_cm",
-        "the breadth is estimated from stature and mass, with a wider band",
+        "the breadth is an estimate from stature and mass",
         lambda case: case.person.body.hip_breadth is None,
     ),
 )

@@ -30,14 +30,18 @@ class FoundFields(Group):
         Field(description="Category by code, in quotes, when the skin is damaged."),
     ] = None
     warmth: Annotated[
-        Change, Words(), Field(description="Whether it is warmer or cooler than around it.")
+        Change,
+        Words(spoken=True),
+        Field(description="Whether it is warmer or cooler than around it."),
     ] = Change.NOT_CHECKED
     firmness: Annotated[
-        Change, Words(), Field(description="Whether it is firmer or softer than around it.")
+        Change,
+        Words(spoken=True),
+        Field(description="Whether it is firmer or softer than around it."),
     ] = Change.NOT_CHECKED
-    pain: Annotated[Change, Words(), Field(description="Whether it hurts or itches.")] = (
-        Change.NOT_CHECKED
-    )
+    pain: Annotated[
+        Change, Words(spoken=True), Field(description="Whether it hurts or itches.")
+    ] = Change.NOT_CHECKED
 
 
 class LookFields(Group):
