@@ -8,6 +8,7 @@ import pytest
 
 from leeward.exchange.pictures import palette
 from leeward.exchange.pictures.allowance_bars import allowance_bars
+from leeward.exchange.pictures.body_map import SiteLoad, body_map
 from leeward.exchange.pictures.day_ribbon import day_ribbon
 from leeward.exchange.pictures.drawing import (
     Drawing,
@@ -18,6 +19,7 @@ from leeward.exchange.pictures.drawing import (
 )
 from leeward.exchange.pictures.section import section
 from leeward.terms.errors import InvalidInput
+from leeward.terms.site import Site
 from tests.unit.exchange import invented
 from tests.unit.exchange.svg_reading import Picture, read_svg
 
@@ -43,7 +45,12 @@ def cuts(width: float) -> str:
     return section((view, replace(view, name="thorax")), width=width)
 
 
-EVERY = pytest.mark.parametrize("draw", [ribbon, bars, cuts])
+def load_map(width: float) -> str:
+    loads = [SiteLoad(site, 3000.0, 2500.0, 3600.0) for site in Site]
+    return body_map(loads, caption="Level (invented).", width=width)
+
+
+EVERY = pytest.mark.parametrize("draw", [ribbon, bars, cuts, load_map])
 WIDTHS = pytest.mark.parametrize("width", [PHONE, 560.0, 760.0, PAGE])
 
 
@@ -58,7 +65,7 @@ def test_a_picture_is_as_wide_as_asked_and_reads_as_xml(draw, width: float):
 @EVERY
 def test_a_picture_has_no_inline_style_no_script_and_no_address(draw):
     svg = draw(PAGE)
-    assert not re.search(r"style|<script|href|\bon\w+=", svg)
+    assert not re.search(r"<style|\sstyle=|<script|href|\son\w+=", svg)
     assert re.findall(r"https?://[^\"]*", svg) == ["http://www.w3.org/2000/svg"]
 
 
