@@ -1,6 +1,6 @@
 """The order of time in a log: what is late, doubled, ahead or unset is named, never re-sorted."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from leeward.delivered.conventions import (
     CLOCK_ALLOWANCE,
@@ -55,7 +55,6 @@ class Tally:
         self.largest = max(self.largest, size)
 
 
-@dataclass(slots=True)
 class Clock:
     """Lets through readings whose time does not run backwards.
 
@@ -67,21 +66,22 @@ class Clock:
         Longest time between two readings that counts as watched. [s]
     """
 
-    now: float
-    largest_gap: float
-    future: Tally = field(default_factory=Tally)
-    unset: Tally = field(default_factory=Tally)
-    same_time: Tally = field(default_factory=Tally)
-    contradicting: Tally = field(default_factory=Tally)
-    late: Tally = field(default_factory=Tally)
-    set_back: Tally = field(default_factory=Tally)
-    ahead: Tally = field(default_factory=Tally)
-    doubtful: list[tuple[float, float]] = field(default_factory=list)
-    _last: Reading | None = None
-    _pending: list[Reading] = field(default_factory=list)
-    _late_run: int = 0
-    _late_first: float = 0.0
-    _late_last: float = 0.0
+    def __init__(self, now: float, largest_gap: float) -> None:
+        self.now = now
+        self.largest_gap = largest_gap
+        self.future = Tally()
+        self.unset = Tally()
+        self.same_time = Tally()
+        self.contradicting = Tally()
+        self.late = Tally()
+        self.set_back = Tally()
+        self.ahead = Tally()
+        self.doubtful: list[tuple[float, float]] = []
+        self._last: Reading | None = None
+        self._pending: list[Reading] = []
+        self._late_run = 0
+        self._late_first = 0.0
+        self._late_last = 0.0
 
     def admit(self, reading: Reading) -> list[Reading]:
         """Take one reading in.

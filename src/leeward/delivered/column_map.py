@@ -174,6 +174,9 @@ class ColumnMap:
                 "silence cannot count as watched",
                 remedy="give a little more than the time between two readings",
             )
+        self._check_columns()
+
+    def _check_columns(self) -> None:
         names = [column.strip() for column in self._columns()]
         if len(set(names)) != len(names) or "" in names:
             raise InvalidInput(
@@ -182,8 +185,7 @@ class ColumnMap:
                 expected="a different column for each quantity",
                 remedy="name the column of the time and the column of the angle",
             )
-        numbers = [name for name in names if name.isascii() and name.isdigit() and int(name) > 0]
-        if not self.layout.has_header and len(numbers) != len(names):
+        if not self.layout.has_header and not all(map(_is_position, names)):
             raise InvalidInput(
                 f"columns {', '.join(repr(name) for name in names)} in a table without header",
                 where="column map",
@@ -194,6 +196,10 @@ class ColumnMap:
     def _columns(self) -> tuple[str, ...]:
         own = (self.time.column, self.angle.column)
         return own if self.backrest is None else (*own, self.backrest.column)
+
+
+def _is_position(name: str) -> bool:
+    return name.isascii() and name.isdigit() and int(name) > 0
 
 
 def _known_zone(name: str) -> ZoneInfo:

@@ -11,7 +11,7 @@ References
 
 import math
 from collections import deque
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from statistics import median
 
 from leeward.delivered.conventions import (
@@ -177,7 +177,12 @@ class _Piece:
         self.is_stay = self.length >= least and self.count >= 3 and not is_sloped
 
 
-@dataclass(slots=True)
+def _is_excursion(stay: _Piece, after: _Piece) -> bool:
+    """Whether a movement is no more than noise beside the stay before it."""
+    is_short = not after.is_stay and after.length < SHORTEST_STAY.value
+    return is_short and abs(after.turn - stay.turn) < 2.0 * SAME_ANGLE.value
+
+
 class Segmenter:
     """Turns readings in order of time into segments; memory does not grow with readings.
 
@@ -187,16 +192,17 @@ class Segmenter:
         Longest time between two readings that counts as watched. [s]
     """
 
-    largest_gap: float
-    segments: list[Segment] = field(default_factory=list)
-    _origin: float = math.nan
-    _bin: list[Reading] = field(default_factory=list)
-    _bin_number: int = 0
-    _last: float = math.nan
-    _piece: _Piece | None = None
-    _waiting: list[_Bin] = field(default_factory=list)
-    _watches: tuple[_Watch, _Watch] = field(default_factory=lambda: (_Watch(), _Watch()))
-    _tail: list[_Piece] = field(default_factory=list)
+    def __init__(self, largest_gap: float) -> None:
+        self.largest_gap = largest_gap
+        self.segments: list[Segment] = []
+        self._origin = math.nan
+        self._bin: list[Reading] = []
+        self._bin_number = 0
+        self._last = math.nan
+        self._piece: _Piece | None = None
+        self._waiting: list[_Bin] = []
+        self._watches = (_Watch(), _Watch())
+        self._tail: list[_Piece] = []
 
     def add(self, reading: Reading) -> None:
         """Take the next believed reading.
@@ -318,6 +324,7 @@ class Segmenter:
             step.is_stay &= covered < CHANGE_ALLOWED.value
 
     def _joined(self) -> bool:
+        """Join what belongs together in the tail, one place at a time."""
         tail = self._tail
         for place in range(len(tail) - 1):
             one, other = tail[place], tail[place + 1]
@@ -326,9 +333,7 @@ class Segmenter:
                 return True
         for place in range(len(tail) - 2):
             one, between, other = tail[place : place + 3]
-            is_short = not between.is_stay and between.length < SHORTEST_STAY.value
-            is_small = abs(between.turn - one.turn) < 2.0 * SAME_ANGLE.value
-            if is_short and is_small and one.is_stay and self._are_near(one, other):
+            if one.is_stay and _is_excursion(one, between) and self._are_near(one, other):
                 one.join(tail.pop(place + 1))
                 one.join(tail.pop(place + 1))
                 return True

@@ -1,7 +1,7 @@
 """Which readings are believed: missing, out of range, too fast, silent and frozen ones are not."""
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from enum import StrEnum
 
 from leeward.delivered.clock import Tally
@@ -70,7 +70,6 @@ class EqualRun:
     ended_by_jump: bool
 
 
-@dataclass(slots=True)
 class Believed:
     """Lets through readings a surface can have and keeps book of the others.
 
@@ -80,21 +79,22 @@ class Believed:
         Longest time between two readings that counts as watched. [s]
     """
 
-    largest_gap: float
-    start: float = math.nan
-    end: float = math.nan
-    missing: Tally = field(default_factory=Tally)
-    out_of_range: Tally = field(default_factory=Tally)
-    fast: Tally = field(default_factory=Tally)
-    gaps: list[Gap] = field(default_factory=list)
-    equal_runs: list[EqualRun] = field(default_factory=list)
-    pairs_outside_runs: int = 0
-    equal_outside_runs: int = 0
-    _last: Reading | None = None
-    _rejected: dict[GapCause, int] = field(default_factory=dict)
-    _was_fast: bool = False
-    _run_start: float = 0.0
-    _run_count: int = 0
+    def __init__(self, largest_gap: float) -> None:
+        self.largest_gap = largest_gap
+        self.start = math.nan
+        self.end = math.nan
+        self.missing = Tally()
+        self.out_of_range = Tally()
+        self.fast = Tally()
+        self.gaps: list[Gap] = []
+        self.equal_runs: list[EqualRun] = []
+        self.pairs_outside_runs = 0
+        self.equal_outside_runs = 0
+        self._last: Reading | None = None
+        self._rejected: dict[GapCause, int] = {}
+        self._was_fast = False
+        self._run_start = 0.0
+        self._run_count = 0
 
     def admit(self, reading: Reading) -> bool:
         """Take one reading in, in order of time.

@@ -124,7 +124,7 @@ def side_findings(agreement: SideAgreement, over: tuple[float, float]) -> list[F
                 shown,
             )
         ]
-    has_turned = agreement.same + agreement.other > OTHER_SIDE_SHARE.value / 2.0
+    has_turned = agreement.same + agreement.other > 0.1
     if has_turned and agreement.same < OTHER_SIDE_SHARE.value:
         return [
             Finding(
@@ -193,8 +193,8 @@ def _stop(stay: JudgedStay, day: Day, origin: datetime) -> Finding:
 
 
 def _round_in(stay: JudgedStay, day: Day, origin: datetime) -> bool:
-    """Whether a round begins between the start of the stay and its planned end."""
+    """Whether a round goes on at the start of the stay or begins before it was to end."""
     begins = datetime.fromtimestamp(origin.timestamp() + stay.start, tz=origin.tzinfo)
     of_day = begins.hour * SECONDS_PER_HOUR + begins.minute * SECONDS_PER_MINUTE
-    reach = stay.planned_duration + day.care_time
-    return any((at - of_day) % SECONDS_PER_DAY <= reach for at in day.rounds)
+    reach = stay.planned_duration + 2.0 * day.care_time
+    return any((at + day.care_time - of_day) % SECONDS_PER_DAY <= reach for at in day.rounds)

@@ -131,6 +131,9 @@ def _doubts(evidence: Evidence) -> list[Reason]:
         )
     elif not any(s.outcome is not StayOutcome.OUT_OF_BED for s in evidence.stays):
         doubts.append(Reason("no-stay-seen", "The log shows no stay that could be judged."))
+    elif sum(s.duration for s in evidence.stays) < LEAST_JUDGED.value * evidence.time.known:
+        sentence = "The angle changes all the time: too little of it belongs to any stay."
+        doubts.append(Reason("always-moving", sentence))
     return doubts
 
 

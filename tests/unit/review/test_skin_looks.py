@@ -1,0 +1,34 @@
+"""Only looks that count are counted."""
+
+from datetime import timedelta
+
+from leeward.review.skin_looks import skin_looks
+from leeward.terms.site import Site
+from leeward.terms.skin import SkinCheck, SkinFinding
+from tests.unit.review.plans import NOW
+
+
+def look(hours_ago, finding=SkinFinding.CLEAR, site=Site.SACRUM, competent=True):
+    return SkinCheck(NOW - timedelta(hours=hours_ago), "nurse", site, finding, competent)
+
+
+def test_the_last_competent_look_counts():
+    found = skin_looks([look(5), look(30), look(1, competent=False)], now=NOW)
+    assert found.last == NOW - timedelta(hours=5)
+    assert not found.is_overdue
+
+
+def test_a_site_not_seen_is_no_look():
+    assert skin_looks([look(1, SkinFinding.NOT_SEEN)], now=NOW).is_overdue
+
+
+def test_damage_is_kept_until_a_later_look_finds_the_site_clear():
+    red = look(20, SkinFinding.REDNESS_THAT_STAYS)
+    other = look(1, site=Site.LEFT_HEEL)
+    assert skin_looks([red, other], now=NOW).damaged == (Site.SACRUM,)
+    assert skin_looks([red, other, look(2)], now=NOW).damaged == ()
+
+
+def test_a_look_a_day_ago_to_the_minute_is_not_yet_overdue():
+    assert not skin_looks([look(24)], now=NOW).is_overdue
+    assert skin_looks([look(24.1)], now=NOW).is_overdue
