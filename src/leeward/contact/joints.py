@@ -38,7 +38,13 @@ JOINT_STIFFNESS: Final = {
     "foot": _stiff(6.0, 3.0, 15.0),
 }
 
-#: A joint with a contracture: it neither straightens nor falls under the limb's weight.
+#: Furthest a knee is bent to bring the foot to the bed. [rad]
+LARGEST_KNEE_BEND: Final = Sourced(
+    2.3, "rad", "common practice, no source", "adults with bent legs", from_memory=True
+)
+
+#: A bent leg: its joints do not straighten, and the pillows it is laid on keep it from
+#: falling sideways (common practice, no source).
 CONTRACTED_STIFFNESS: Final = _stiff(100.0, 50.0, 300.0)
 
 #: Arms held on the trunk lie against it.
@@ -86,8 +92,15 @@ class Joints:
 
 
 def _leg_rest(angles: RestAngles, side: str) -> tuple[Array, Array]:
+    """Hip and knee as people lie: a bent leg is laid so that its foot comes to the bed.
+
+    A fixed bend is a least bend. Thigh and shank being about as long as one another, the
+    foot reaches the bed when the knee bends twice as far as the hip.
+    """
     hip = angles.left_hip_flexion if side == "left" else angles.right_hip_flexion
     knee = angles.left_knee_flexion if side == "left" else angles.right_knee_flexion
+    hip = max(hip, 0.5 * knee)
+    knee = max(knee, min(2.0 * hip, LARGEST_KNEE_BEND.value))
     swept: Array = rotation_about(1, angles.windswept) @ rotation_about(0, -hip)
     return swept, rotation_about(0, knee)
 
