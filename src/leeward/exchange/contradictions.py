@@ -178,7 +178,13 @@ def _looks_within(document: CaseDocument) -> Iterator[tuple[Place, str]]:
 
 
 def _damage_under_clear(document: CaseDocument) -> Iterator[tuple[Place, str]]:
-    damage = [check for check in document.case.skin_checks if check.finding.is_damage]
+    # A wound that is known and protected contradicts nothing said of the rest of the skin.
+    known = {entry.site for entry in document.case.person.protected_sites}
+    damage = [
+        check
+        for check in document.case.skin_checks
+        if check.finding.is_damage and check.site not in known
+    ]
     for number, regime in enumerate(_written(document)):
         if regime.standing is not RegimeStanding.CLEAR or regime.first is None:
             continue

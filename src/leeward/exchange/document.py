@@ -81,8 +81,10 @@ def parse_document(text: str, file: str) -> Document:
     """
     reader = _Reader(file)
     try:
-        events = YAML(typ="safe", pure=True).parse(text)
-        plain = reader.read(_checked(events, file))
+        events = _checked(YAML(typ="safe", pure=True).parse(text), file)
+        plain = reader.read(events)
+        for _ in events:  # what follows the end: nothing, or it is refused
+            pass
     except YAMLError as error:
         raise FileRefused([_syntax_problem(error, file)]) from error
     if not isinstance(plain, dict):

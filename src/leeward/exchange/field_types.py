@@ -156,7 +156,10 @@ def _printable(text: str) -> str:
 
 
 def _one_line(text: str) -> str:
-    return " ".join(text.split())
+    joined = " ".join(text.split())
+    if not joined:
+        raise Refusal("an empty text", expected="some text", remedy="write it or leave it out")
+    return joined
 
 
 def _seconds(text: Any) -> float:
@@ -173,13 +176,13 @@ def _seconds(text: Any) -> float:
 #: One line of text, at most 200 letters.
 Line = Annotated[
     str,
+    StringConstraints(min_length=1, max_length=200),
     AfterValidator(_printable),
     AfterValidator(_one_line),
-    StringConstraints(min_length=1, max_length=200),
 ]
 #: Text of any number of lines, at most 2000 letters.
 Prose = Annotated[
-    str, AfterValidator(_printable), StringConstraints(max_length=2000, strip_whitespace=True)
+    str, StringConstraints(max_length=2000, strip_whitespace=True), AfterValidator(_printable)
 ]
 #: A time of day. [s]
 ClockTime = Annotated[

@@ -32,7 +32,7 @@ def json_schema(name: str) -> str:
     """
     schema = _without(FORMS[name].model_json_schema(), ("title", "default"))
     heading = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
-    return json.dumps(heading | schema, indent=2, ensure_ascii=False, sort_keys=True) + "\n"
+    return json.dumps(heading | schema, indent=2, ensure_ascii=False) + "\n"
 
 
 def _without(schema: Any, keywords: tuple[str, ...]) -> Any:

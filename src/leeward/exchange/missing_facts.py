@@ -4,13 +4,26 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from leeward.terms.bed import MattressKind, RailKind
+from leeward.terms.body import RestAngles
 from leeward.terms.case import Case, MissingFact
 from leeward.terms.posture_limits import NOTHING_MEASURED
 from leeward.terms.site import Site
 
 
 @dataclass(frozen=True, slots=True)
-class _Fact:
+class Fact:
+    """A fact that may be missing.
+
+    Parameters
+    ----------
+    field : str
+        Path of the field in the case file.
+    consequence : str
+        What its absence does to the answer.
+    is_missing : callable
+        Whether a case lacks it.
+    """
+
     field: str
     consequence: str
     is_missing: Callable[[Case], bool]
@@ -19,37 +32,37 @@ class _Fact:
 _HEELS_AND_HEAD = (Site.LEFT_HEEL, Site.RIGHT_HEEL, Site.OCCIPUT)
 
 _PERSON = (
-    _Fact(
+    Fact(
         "person.age_years",
         "nobody can tell whether the body tables, which are for adults, fit this person",
         lambda case: case.person.body.age is None,
     ),
-    _Fact(
+    Fact(
         "person.has_dark_skin",
         "looks count only where warmth and firmness were felt as well",
         lambda case: case.person.has_dark_skin is None,
     ),
-    _Fact(
+    Fact(
         "person.knows_right_to_refuse",
         "ask whether it was explained before anything is accepted",
         lambda case: case.person.knows_right_to_refuse is None,
     ),
-    _Fact(
+    Fact(
         "person.goals",
         "the choice between programmes cannot be weighed against what matters to the person",
         lambda case: not case.person.goals,
     ),
-    _Fact(
+    Fact(
         "person.consent",
         "programmes are shown, but none can be accepted",
         lambda case: case.person.consent is None,
     ),
-    _Fact(
+    Fact(
         "person.aim",
         "programmes are shown, but none can be accepted",
         lambda case: case.person.aim is None,
     ),
-    _Fact(
+    Fact(
         "person.hip_breadth_cm",
         "the breadth is an estimate from stature and mass",
         lambda case: case.person.body.hip_breadth is None,
@@ -57,22 +70,22 @@ _PERSON = (
 )
 
 _BED = (
-    _Fact(
+    Fact(
         "bed.mattress.kind",
         "every kind of foam is possible, and the bands of all loads are wide",
         lambda case: case.bed.mattress.kind is MattressKind.UNDESCRIBED,
     ),
-    _Fact(
+    Fact(
         "bed.mattress.thickness_mm",
         "thin and thick mattresses are both possible, and the bands are wider",
         lambda case: case.bed.mattress.thickness is None,
     ),
-    _Fact(
+    Fact(
         "bed.mattress.cv40_kpa",
         "soft and hard foam are both possible, and the bands are wider",
         lambda case: case.bed.mattress.kind is MattressKind.FOAM and case.bed.mattress.cv40 is None,
     ),
-    _Fact(
+    Fact(
         "bed.mattress.curve",
         "no loads can be computed on a mattress that is not foam",
         lambda case: (
@@ -80,22 +93,22 @@ _BED = (
             and not case.bed.mattress.curve
         ),
     ),
-    _Fact(
+    Fact(
         "bed.layers",
         "pads, slings and the like may lie in between, and the bands are wider",
         lambda case: case.bed.layers is None,
     ),
-    _Fact(
+    Fact(
         "bed.friction_coefficient",
         "slippery and rough sheets are both possible: turns must be stable on either",
         lambda case: case.bed.friction is None,
     ),
-    _Fact(
+    Fact(
         "bed.rails",
         "height and gaps of the rails at full turn are not looked at",
         lambda case: case.bed.rails is RailKind.UNDESCRIBED,
     ),
-    _Fact(
+    Fact(
         "bed.rails_travel_with_surface",
         "nobody can tell how much rail is left above the raised side",
         lambda case: (
@@ -103,17 +116,17 @@ _BED = (
             and case.bed.rails_travel_with_surface is None
         ),
     ),
-    _Fact(
+    Fact(
         "bed.safe_working_load_kg",
         "nobody can tell whether the bed may carry person, mattress and unit together",
         lambda case: case.bed.safe_working_load is None,
     ),
-    _Fact(
+    Fact(
         "equipment",
         "without a unit only what people do by hand can be told about",
         lambda case: case.equipment is None,
     ),
-    _Fact(
+    Fact(
         "placement",
         "the unit's line may lie 50 mm to either side of the body's middle: turns must hold both",
         lambda case: case.equipment is not None and case.placement.line_offset is None,
@@ -121,33 +134,33 @@ _BED = (
 )
 
 _CARE = (
-    _Fact(
+    Fact(
         "day.rounds",
         "hands-on tasks are named without a time that fits the carers' rounds",
         lambda case: not case.day.rounds,
     ),
-    _Fact(
+    Fact(
         "regimes",
         "there is nothing to compare with: say how the person has lain and how their skin took "
         "it, or name the policy that somebody decides to assume",
         lambda case: not case.regimes,
     ),
-    _Fact(
+    Fact(
         "policy",
         "no local interval limits the stays beside what the skin was seen to take",
         lambda case: case.policy is None,
     ),
-    _Fact(
+    Fact(
         "skin_checks",
         "nobody can tell how the skin is now: look before the first turn",
         lambda case: not case.skin_checks,
     ),
-    _Fact(
+    Fact(
         "offloading",
         "no programme can be accepted while heels and back of the head have no owner and method",
         lambda case: not {*_HEELS_AND_HEAD} <= {entry.site for entry in case.offloading},
     ),
-    _Fact(
+    Fact(
         "posture_limits",
         "nobody tried at the bed how far surface and backrest may move",
         lambda case: case.posture_limits == NOTHING_MEASURED,
@@ -157,10 +170,18 @@ _CARE = (
 
 #: Joints lie straight in a case whether someone tried them or nobody did, so whether the
 #: bends were written is asked of the file.
-_BENDS = MissingFact(
-    "person.rest_angles",
-    "loads are those of a body lying straight; fixed bends move them elsewhere",
+_BENDS = "person.rest_angles"
+_PERSON_WITH_BENDS = (
+    *_PERSON,
+    Fact(
+        _BENDS,
+        "loads are those of a body lying straight; fixed bends move them elsewhere",
+        lambda case: case.person.body.rest_angles == RestAngles(),
+    ),
 )
+
+#: Every fact asked for beyond those the form needs.
+FACTS = (*_PERSON_WITH_BENDS, *_BED, *_CARE)
 
 
 def missing_facts(case: Case, *, bends_were_written: bool) -> tuple[MissingFact, ...]:
@@ -178,9 +199,8 @@ def missing_facts(case: Case, *, bends_were_written: bool) -> tuple[MissingFact,
     tuple of MissingFact
         Each with what its absence does.
     """
-    facts = [
+    return tuple(
         MissingFact(fact.field, fact.consequence)
-        for fact in (*_PERSON, *_BED, *_CARE)
-        if fact.is_missing(case)
-    ]
-    return tuple(facts if bends_were_written else [_BENDS, *facts])
+        for fact in FACTS
+        if fact.is_missing(case) and not (fact.field == _BENDS and bends_were_written)
+    )

@@ -19,7 +19,8 @@ from leeward.exchange.ranges import FieldRange
 from leeward.terms.body import Body, Sex
 from leeward.terms.units import cm_from_metres
 
-_RANGES: dict[Place, FieldRange] = {
+#: Usual ranges by field, beside those of every mattress.
+USUAL: dict[Place, FieldRange] = {
     ("person", "age_years"): ranges.AGE,
     ("person", "stature_cm"): ranges.STATURE,
     ("person", "mass_kg"): ranges.MASS,
@@ -32,7 +33,8 @@ _RANGES: dict[Place, FieldRange] = {
     ("bed", "safe_working_load_kg"): ranges.SAFE_WORKING_LOAD,
     ("bed", "friction_coefficient"): ranges.FRICTION,
 }
-_MATTRESS: dict[str, FieldRange] = {
+#: Usual ranges of a mattress, the present one or a former one.
+USUAL_MATTRESS: dict[str, FieldRange] = {
     "thickness_mm": ranges.MATTRESS_THICKNESS,
     "cv40_kpa": ranges.FOAM_HARDNESS,
     "density_kg_m3": ranges.FOAM_DENSITY,
@@ -82,11 +84,11 @@ def unusual_values(document: CaseDocument) -> Iterator[Finding]:
 
 
 def _written_ranges(document: CaseDocument) -> Iterator[tuple[Place, FieldRange]]:
-    yield from _RANGES.items()
+    yield from USUAL.items()
     mattresses: list[Place] = [("bed", "mattress")]
     mattresses += [("regimes", number, "mattress") for number in range(len(document.case.regimes))]
     for place in mattresses:
-        for field, limits in _MATTRESS.items():
+        for field, limits in USUAL_MATTRESS.items():
             yield (*place, field), limits
 
 
