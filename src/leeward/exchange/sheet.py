@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from leeward.exchange.pictures.day_ribbon import day_ribbon, ribbon_words
+from leeward.exchange.pictures.day_ribbon import day_ribbon, ribbon_words, rounds_text
 from leeward.exchange.pictures.words import OWN_SIDES, window_groups
 from leeward.exchange.sheet_identity import SheetIdentity, check_identity
 from leeward.exchange.sheet_paper import typeset
@@ -66,7 +66,7 @@ def bedside_sheet(
         "own_sides": OWN_SIDES,
         "starts_smaller": _starts_smaller(choice),
         **_parts_of_day(choice, notes),
-        **_hands(choice.programme.tasks, notes),
+        **_hands(choice.programme.tasks, day.rounds, notes),
         **_ribbon(choice, day),
         "stop_signs": list(STOP_SIGNS),
         "stop_first": STOP_FIRST,
@@ -103,14 +103,17 @@ def _parts_of_day(choice: Choice, notes: Notes) -> dict[str, Any]:
     return {"turning": turning[:_MOST_TURNING], "kept": kept[:_MOST_KEPT], "more": more}
 
 
-def _hands(tasks: tuple[ManualTask, ...], notes: Notes) -> dict[str, Any]:
-    written = [task_words(task, number, notes) for number, task in enumerate(tasks, 1)]
+def _hands(
+    tasks: tuple[ManualTask, ...], rounds: tuple[float, ...], notes: Notes
+) -> dict[str, Any]:
+    written = [task_words(task, number, rounds, notes) for number, task in enumerate(tasks, 1)]
     beyond = [
         f"{task['number']} {task['sites']}: {task['what']}; at {task['times']}; {task['owner']}."
         for task in written[_MOST_TASKS:]
     ]
     return {
         "tasks": written[:_MOST_TASKS],
+        "rounds": rounds_text(rounds) if rounds else "",
         "more_tasks": notes.moved(beyond, 0, "tasks by hand") if beyond else [],
     }
 

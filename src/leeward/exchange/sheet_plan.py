@@ -3,7 +3,7 @@
 from typing import Any
 
 from leeward.exchange.pictures.allowance_bars import allowance_bars, bars_words
-from leeward.exchange.pictures.day_ribbon import day_ribbon, ribbon_words
+from leeward.exchange.pictures.day_ribbon import day_ribbon, ribbon_words, rounds_text
 from leeward.exchange.pictures.words import OWN_SIDES, angle_text, group_text, window_groups
 from leeward.exchange.sheet_identity import SheetIdentity, check_identity
 from leeward.exchange.sheet_paper import typeset
@@ -76,7 +76,11 @@ def plan_document(
         "cautions": _said([reason_text(r) for r in decision.cautions], "cautions", notes),
         "settings": _said(list(choice.settings), "settings", notes),
         "build_up": _said([build_up_text(step) for step in programme.build_up], "steps", notes),
-        "tasks": [task_words(t, n, notes) for n, t in enumerate(programme.tasks[:_MOST_TASKS], 1)],
+        "tasks": [
+            task_words(task, number, day.rounds, notes)
+            for number, task in enumerate(programme.tasks[:_MOST_TASKS], 1)
+        ],
+        "rounds": rounds_text(day.rounds) if day.rounds else "",
         "sites": [_site_words(site) for site in choice.assessment.sites],
         "ribbon": day_ribbon(
             programme, sleep=day.sleep, rounds=day.rounds, width=_PICTURE_WIDTH, with_key=False

@@ -1,5 +1,6 @@
 """What a sheet says, as plain data for the page: nothing here knows how it looks."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from leeward.exchange.pictures.words import (
@@ -176,13 +177,16 @@ def task_name(task: ManualTask) -> str:
     return sites_text(task.sites) or "whole body"
 
 
-def task_words(task: ManualTask, number: int, notes: Notes) -> dict[str, str]:
+def task_words(
+    task: ManualTask, number: int, rounds: Sequence[float], notes: Notes
+) -> dict[str, str]:
     """Work by hand: what, when, who."""
+    times = ", ".join(clock_text(time) for time in sorted(task.times)) or "no time"
     return {
         "number": str(number),
         "sites": notes.short(task_name(task), 60),
         "what": notes.short(task.what, 90),
-        "times": notes.short(", ".join(clock_text(time) for time in task.times) or "no time", 80),
+        "times": "every round" if set(task.times) == set(rounds) else notes.short(times, 80),
         "relief": f"relief for {duration_text(task.duration)} each time",
         "owner": notes.short(task.owner, 40) or NOBODY,
     }

@@ -103,7 +103,7 @@ def test_it_says_no_probability_and_no_safe_hours(sheet: Print):
 
 
 def test_the_main_words_are_legible_from_the_foot_of_the_bed():
-    # A height of the letters of 1/400 of 2 m is 5 mm: 20 pt in this face. Common practice.
+    # Capitals of 1/350 of a distance of 2 m are 5.7 mm: 23 pt in this face. Common practice.
     sizes = {}
 
     def see(text, _, matrix, __, size) -> None:
@@ -111,7 +111,7 @@ def test_the_main_words_are_legible_from_the_foot_of_the_bed():
 
     reader = printed()._reader
     reader.pages[0].extract_text(visitor_text=see)
-    assert min(sizes[word] for word in ("LEFT", "RIGHT", "LEVEL")) >= 20.0
+    assert min(sizes[word] for word in ("LEFT", "RIGHT", "LEVEL")) >= 23.0
 
 
 def test_no_letters_on_an_ordinary_sheet_are_below_six_point(sheet: Print):
@@ -221,6 +221,12 @@ def test_dates_cannot_be_read_month_first():
         IDENTITY, review_on=date(2026, 5, 4))).pages[0]  # fmt: skip
     assert "3 April 2026" in page
     assert "4 May 2026" in page
+
+
+def test_work_on_every_round_is_said_so_with_the_rounds(sheet: Print):
+    assert "every round" in sheet.pages[0]
+    assert "06:00, 11:00, 17:00, 22:00" in sheet.pages[0]
+    assert "Carers' rounds: 02:00, 06:00, 08:00" in sheet.pages[0]
 
 
 def test_a_cycle_of_many_stays_is_said_in_lines():

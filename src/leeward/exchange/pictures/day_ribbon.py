@@ -211,7 +211,7 @@ def _key(drawing: Drawing, ribbon: _Ribbon, y: float) -> float:
         y = _key_line(drawing, y, group_text(group))
     if ribbon.rounds:
         lanes.draw_round_sign(drawing, Point(18.0, y + 9.0))
-        y = _key_line(drawing, y, _rounds_text(ribbon.rounds))
+        y = _key_line(drawing, y, rounds_text(ribbon.rounds))
     for number, task in enumerate(ribbon.programme.tasks, 1):
         lanes.draw_hands_sign(drawing, Point(18.0, y + 9.0), str(number))
         y = _key_line(drawing, y, task_text(task))
@@ -232,7 +232,8 @@ def _key_line(drawing: Drawing, y: float, words: str) -> float:
     return y + 5.0
 
 
-def _rounds_text(rounds: Sequence[float]) -> str:
+def rounds_text(rounds: Sequence[float]) -> str:
+    """Carers' rounds as one sentence."""
     return f"Carers' rounds: {', '.join(clock_text(time) for time in sorted(rounds))}."
 
 
@@ -258,7 +259,7 @@ def ribbon_words(programme: Programme, sleep: DaySpan, rounds: Sequence[float]) 
     said = [group_text(group) for group in window_groups(programme)]
     said.append(f"Sleep: {span_text(sleep)}.")
     if rounds:
-        said.append(_rounds_text(rounds))
+        said.append(rounds_text(rounds))
     said.extend(task_text(task) for task in programme.tasks)
     return " ".join([*said, OWN_SIDES])
 

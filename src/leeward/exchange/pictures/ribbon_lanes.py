@@ -303,10 +303,17 @@ def hands_lanes(times_of_tasks: Sequence[tuple[float, ...]]) -> tuple[HandsLane,
 
 
 def _numbers_text(numbers: Sequence[int]) -> str:
-    if len(numbers) > 2 and numbers[-1] - numbers[0] == len(numbers) - 1:
-        return f"{numbers[0]}–{numbers[-1]}"
-    text = ",".join(map(str, numbers))
-    return text if len(text) <= 5 else f"{text[:4]}…"
+    """Task numbers as a list in which neighbours are joined: ``1,3–5``."""
+    runs: list[list[int]] = []
+    for number in numbers:
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    text = ",".join(
+        f"{run[0]}–{run[-1]}" if len(run) > 2 else ",".join(map(str, run)) for run in runs
+    )
+    return text if len(text) <= 6 else f"{text[:5]}…"
 
 
 def largest_turn(pieces: Sequence[Piece]) -> float:
