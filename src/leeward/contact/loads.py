@@ -8,6 +8,13 @@ from numpy.typing import NDArray
 from leeward.contact.balance import find_balance
 from leeward.contact.continuation import Stand, follow_turns, raise_sections, settle_level
 from leeward.contact.load_table import LoadTable
+from leeward.contact.mirror import (
+    MIRRORED_SEGMENTS,
+    MIRRORED_SITES,
+    is_symmetric,
+    mirrored_rotation,
+    mirrored_scenarios,
+)
 from leeward.contact.pose import Pose
 from leeward.contact.readings import (
     SITES,
@@ -150,6 +157,35 @@ class _Filling:
         self.place[stable, number] = part.pose.place
         self.rotation[stable, number] = part.pose.rotation
 
+    def mirror(self, source: int, target: int, images: Index) -> None:
+        """Fill in a posture from its mirror image, scenario by scenario."""
+        self.state[:, target] = self.state[images, source]
+        self.patch_load[:, target] = self.patch_load[images, source][:, MIRRORED_SITES]
+        self.segment_share[:, target] = self.segment_share[images, source][:, MIRRORED_SEGMENTS]
+        for name, figure in self.figures.items():
+            figure[:, target] = figure[images, source] * (-1.0 if "roll" in name else 1.0)
+        self.place[:, target] = self.place[images, source] * (-1.0, 1.0, 1.0)
+        self.rotation[:, target] = mirrored_rotation(self.rotation[images, source])
+
+
+def _fill_group(room: Room, posture: Posture, turns: dict[int, float], table: _Filling) -> None:
+    """Solve the turns of one group of postures; mirror those a mirror image answers."""
+    images = mirrored_scenarios(room.scenarios) if is_symmetric(room.body, posture) else None
+    by_turn = {turn: number for number, turn in turns.items()}
+    copied = {
+        number: by_turn[-turn]
+        for number, turn in turns.items()
+        if images is not None and turn < 0.0 and -turn in by_turn
+    }
+    solved = [number for number in turns if number not in copied]
+    level = raise_sections(room, posture, settle_level(room, posture))
+    stands = follow_turns(room, posture, level, np.array([turns[number] for number in solved]))
+    for number, stand in zip(solved, stands, strict=True):
+        table.put(room, posture, stand, number)
+    if images is not None:
+        for number, source in copied.items():
+            table.mirror(source, number, images)
+
 
 def posture_loads(request: LoadRequest) -> LoadTable:
     """Compute where the load goes in every posture and scenario.
@@ -182,11 +218,8 @@ def posture_loads(request: LoadRequest) -> LoadTable:
     room = make_room(request.body, request.bed, request.surface, scenarios)
     table = _Filling(len(scenarios), len(request.postures))
     for posture, numbers in _groups(request.postures):
-        level = raise_sections(room, posture, settle_level(room, posture))
-        turns = np.array([request.postures[number].turn for number in numbers])
-        stands = follow_turns(room, posture, level, turns)
-        for number, stand in zip(numbers, stands, strict=True):
-            table.put(room, posture, stand, number)
+        turns = {number: request.postures[number].turn for number in numbers}
+        _fill_group(room, posture, turns, table)
     return LoadTable(
         scenarios=request.scenarios,
         postures=request.postures,

@@ -1,0 +1,95 @@
+"""Left and right exchanged: saves solving what a symmetric body does the other way round."""
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leeward.contact.scenarios import Scenario
+from leeward.contact.segments import SEGMENTS
+from leeward.terms.body import Body, Limb
+from leeward.terms.posture import Posture, Support
+from leeward.terms.site import Site
+
+Array = NDArray[np.float64]
+
+#: Where each site's and each segment's mirror image stands.
+MIRRORED_SITES: Final = np.array([tuple(Site).index(site.mirrored) for site in Site])
+MIRRORED_SEGMENTS: Final = np.array(
+    [
+        SEGMENTS.index(
+            name.replace("left", "right") if "left" in name else name.replace("right", "left")
+        )
+        for name in SEGMENTS
+    ]
+)
+
+_PAIRS: Final = (
+    (Limb.LEFT_LEG_ABOVE_KNEE, Limb.RIGHT_LEG_ABOVE_KNEE),
+    (Limb.LEFT_LEG_BELOW_KNEE, Limb.RIGHT_LEG_BELOW_KNEE),
+    (Limb.LEFT_ARM, Limb.RIGHT_ARM),
+)
+
+
+def is_symmetric(body: Body, posture: Posture) -> bool:
+    """Whether body and posture, its turn apart, are their own mirror image.
+
+    Parameters
+    ----------
+    body : Body
+        The body. [-]
+    posture : Posture
+        Its supports count, not its turn. [-]
+
+    Returns
+    -------
+    bool
+        True only if nothing at all differs between left and right. [-]
+    """
+    angles = body.rest_angles
+    same_legs = (angles.left_hip_flexion, angles.left_knee_flexion) == (
+        angles.right_hip_flexion,
+        angles.right_knee_flexion,
+    )
+    straight = angles.windswept == 0.0 and angles.trunk_side_bend == 0.0
+    same_limbs = all((left in body.missing) == (right in body.missing) for left, right in _PAIRS)
+    bolsters = {Support.BOLSTER_LEFT, Support.BOLSTER_RIGHT} & posture.supports
+    return same_legs and straight and same_limbs and not bolsters
+
+
+def mirrored_scenarios(scenarios: tuple[Scenario, ...]) -> NDArray[np.intp] | None:
+    """Find every scenario's mirror image among the scenarios.
+
+    Parameters
+    ----------
+    scenarios : tuple of Scenario
+        Scenarios. [-]
+
+    Returns
+    -------
+    ndarray of int, shape (s,), or None
+        Position of each one's mirror image; None if one has none. [-]
+    """
+    nameless = [replace(scenario, name="") for scenario in scenarios]
+    images = [replace(scenario, line_offset=-scenario.line_offset) for scenario in nameless]
+    if any(image not in nameless for image in images):
+        return None
+    return np.array([nameless.index(image) for image in images], dtype=np.intp)
+
+
+def mirrored_rotation(rotation: Array) -> Array:
+    """Rotations of the mirrored body's segments.
+
+    Parameters
+    ----------
+    rotation : ndarray, shape (..., 14, 3, 3)
+        Rotations. [-]
+
+    Returns
+    -------
+    ndarray, shape (..., 14, 3, 3)
+        Rotations of the mirror images, left and right exchanged. [-]
+    """
+    flip = np.array([-1.0, 1.0, 1.0])
+    return np.asarray(rotation[..., MIRRORED_SEGMENTS, :, :] * flip[:, None] * flip)
