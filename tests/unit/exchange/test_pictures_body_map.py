@@ -68,7 +68,7 @@ def test_a_load_nobody_knows_is_hatched_and_said(load, width: float):
 
 
 def test_a_band_nobody_knows_is_said():
-    assert "4.0 kPa, band?" in drawn(SiteLoad(Site.SACRUM, 4000.0)).words
+    assert "4.0 kPa, no band" in drawn(SiteLoad(Site.SACRUM, 4000.0)).words
 
 
 def test_labels_of_all_sites_have_room():

@@ -2,10 +2,13 @@
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
+from leeward.contact.section import SectionOutline
 from leeward.exchange.pictures.palette import INK, PAPER, TIDE
 from leeward.exchange.pictures.section import section
+from leeward.exchange.pictures.section_view import view_of_outline
 from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.errors import InvalidInput
 from tests.unit.exchange.invented import section_view
@@ -87,6 +90,36 @@ def test_only_a_stable_body_is_drawn(state: EquilibriumState):
     assert picture.shapes("line", stroke=TIDE) == []
     assert "Body, in the room" not in picture.said
     assert "not a place to lie" in picture.said or "cannot tell" in picture.said
+
+
+def test_a_roll_is_said_in_whole_degrees():
+    assert "turned to the left 16°, right side raised" in drawn(section_view(25.0, 16.3)).said
+
+
+def test_a_computed_cut_is_drawn_as_it_was_computed():
+    drawn_by_hand = section_view(25.0, 16.0)
+    outline = SectionOutline(
+        part="pelvis",
+        outlines=tuple(np.array(body) for body in drawn_by_hand.outlines),
+        segments=("pelvis",),
+        surface=np.array(drawn_by_hand.surface),
+        bar_at=np.array([bar.at for bar in drawn_by_hand.bars]),
+        bar_outward=np.array([bar.outward for bar in drawn_by_hand.bars]),
+        bar_pressure=np.array([bar.pressure for bar in drawn_by_hand.bars]),
+        surface_turn=drawn_by_hand.surface_turn,
+        body_roll=drawn_by_hand.body_roll,
+        state=EquilibriumState.STABLE,
+    )
+    assert view_of_outline(outline) == drawn_by_hand
+
+
+def test_a_cut_that_was_not_computed_is_said_so():
+    nothing, no_bars = np.zeros((0, 2)), np.zeros(0)
+    state, nobody = EquilibriumState.NOT_SOLVED, float("nan")
+    outline = SectionOutline(
+        "pelvis", (), (), nothing, nothing, nothing, no_bars, 0.3, nobody, state
+    )
+    assert "No resting position was found" in drawn(view_of_outline(outline)).said
 
 
 def test_cuts_stand_below_one_another_on_a_phone():

@@ -147,7 +147,7 @@ def _value_text(load: SiteLoad) -> str:
         return "cannot tell"
     shown = f"{kpa_from_pascal(_known(load)):.1f} kPa"
     if load.low is None or load.high is None:
-        return f"{shown}, band?"
+        return f"{shown}, no band"
     return f"{shown} ({kpa_from_pascal(load.low):.1f} to {kpa_from_pascal(load.high):.1f})"
 
 

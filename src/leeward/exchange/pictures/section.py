@@ -10,7 +10,12 @@ from leeward.exchange.pictures.words import OWN_SIDES, angle_text
 from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.errors import InvalidInput
 from leeward.terms.posture import turn_in_words
-from leeward.terms.units import mmhg_from_pascal, pascal_from_kpa
+from leeward.terms.units import (
+    deg_from_radians,
+    mmhg_from_pascal,
+    pascal_from_kpa,
+    radians_from_deg,
+)
 
 _TEXT = 13.0
 _LINE = 17.0
@@ -140,10 +145,11 @@ def _lines(view: SectionView) -> list[str]:
     said = [f"Surface: {turn_in_words(view.surface_turn)}."]
     if view.state is not EquilibriumState.STABLE:
         return [*said, _NO_PLACE_TO_LIE[view.state]]
-    less = abs(view.surface_turn) - abs(view.body_roll)
-    same_way = view.surface_turn * view.body_roll >= 0.0
-    said.append(f"Body, in the room: {turn_in_words(view.body_roll)}.")
-    if not same_way:
+    # A model's tenth of a degree is not worth saying.
+    roll = radians_from_deg(round(deg_from_radians(view.body_roll)))
+    said.append(f"Body, in the room: {turn_in_words(roll)}.")
+    less = abs(view.surface_turn) - abs(roll)
+    if view.surface_turn * roll < 0.0:
         said.append("The body has rolled the other way.")
     elif angle_text(less) == "0°":
         said.append("The body has rolled as far as the surface.")
@@ -217,14 +223,14 @@ def _draw_bed(drawing: Drawing, view: SectionView, frame: _Frame) -> None:
 
 
 def _draw_body(drawing: Drawing, view: SectionView, frame: _Frame) -> None:
-    for outline in view.outlines:
-        corners = [frame.point(place) for place in outline]
-        drawing.polygon(corners, fill=PAPER, stroke=INK, stroke_width=2.0)
     for bar in view.bars:
         start = frame.point(bar.at)
         length = bar.pressure * frame.bar_scale
         end = Point(start.x + bar.outward[0] * length, start.y - bar.outward[1] * length)
-        drawing.line(start, end, stroke=TIDE, stroke_width=3.0)
+        drawing.line(start, end, stroke=TIDE, stroke_width=2.0)
+    for outline in view.outlines:
+        corners = [frame.point(place) for place in outline]
+        drawing.polygon(corners, fill=PAPER, stroke=INK, stroke_width=2.0)
 
 
 def _draw_refusal(drawing: Drawing, words: str, box: Box) -> None:
