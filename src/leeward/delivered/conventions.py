@@ -58,8 +58,8 @@ SAME_ANGLE = _convention(radians_from_deg(3.0), "rad")
 FROZEN_COUNT = _convention(20.0, "-")
 FROZEN_TIME = _convention(600.0, "s")
 
-#: A sensor that repeats itself in less than this share of readings does not stand still.
-QUIET_SHARE = _convention(0.5, "-")
+#: A sensor whose readings turn back in this share of them does not stand still while alive.
+NOISY_SHARE = _convention(0.1, "-")
 
 #: Equal readings for longer than this are not believed even from a sensor without noise.
 LONGEST_EQUAL = _convention(4.0 * 3600.0, "s")

@@ -207,7 +207,8 @@ def belief_findings(believed: Believed, zero: float, origin: datetime) -> list[F
     frozen = [(run.start - zero, run.end - zero) for run in believed.frozen()]
     found += _of_spans(
         FindingKind.FROZEN,
-        "one and the same reading is repeated, which this log's sensor does not do while alive",
+        "one and the same reading is repeated so that a sensor that stopped cannot be told from a "
+        "surface that stood still",
         "move the sensor by hand: do the readings follow?",
         frozen,
         origin,

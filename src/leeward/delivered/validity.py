@@ -13,12 +13,12 @@ from leeward.delivered.conventions import (
     GREATEST_ANGLE,
     LONGEST_EQUAL,
     MOST_PIECES,
-    QUIET_SHARE,
+    NOISY_SHARE,
 )
 from leeward.delivered.reading import Reading
 from leeward.terms.errors import UnreadableLog
 
-#: Fewer pairs of neighbouring readings than this do not show a sensor's habit.
+#: Fewer neighbouring readings than this do not show a sensor's habit.
 _LEAST_PAIRS = 30
 
 
@@ -88,11 +88,12 @@ class Believed:
         self.fast = Tally()
         self.gaps: list[Gap] = []
         self.equal_runs: list[EqualRun] = []
-        self.pairs_outside_runs = 0
+        self.reversals = 0
         self.equal_outside_runs = 0
         self._last: Reading | None = None
         self._rejected: dict[GapCause, int] = {}
         self._was_fast = False
+        self._rose: bool | None = None
         self._run_start = 0.0
         self._run_count = 0
 
@@ -158,11 +159,16 @@ class Believed:
         return tuple(run for run in self.equal_runs if not self._is_believable(run))
 
     def _is_believable(self, run: EqualRun) -> bool:
-        if self.pairs_outside_runs >= _LEAST_PAIRS:
-            repeats = self.equal_outside_runs >= QUIET_SHARE.value * self.pairs_outside_runs
+        pairs = self.reversals + self.equal_outside_runs
+        pairs += sum(other.count - 1 for other in self.equal_runs)
+        if self.equal_outside_runs > max(_LEAST_PAIRS, self.reversals):
+            repeats = True
+        elif self.reversals >= max(_LEAST_PAIRS, NOISY_SHARE.value * pairs):
+            repeats = False
         else:
-            # Too little between the runs: a live quiet sensor has stood still at other angles.
-            repeats = len({other.turn for other in self.equal_runs}) >= 3
+            # Little between the runs: a live quiet sensor has stood still at other angles too.
+            angles = {other.turn for other in self.equal_runs}
+            repeats = len(self.equal_runs) >= 3 and len(angles) >= 2
         if not repeats:
             return False
         return run.end - run.start <= LONGEST_EQUAL.value and not run.ended_by_jump
@@ -189,7 +195,10 @@ class Believed:
             return
         if last is not None and self._run_count:
             self._end_run(last, reading)
-            self.pairs_outside_runs += 1
+            # Noise goes to and fro, a movement goes one way.
+            rises = reading.turn > last.turn
+            self.reversals += self._rose is not None and rises != self._rose
+            self._rose = rises
         self._run_start, self._run_count = reading.time, 1
 
     def _end_run(self, last: Reading, following: Reading | None) -> None:
@@ -205,5 +214,4 @@ class Believed:
                     EqualRun(self._run_start, last.time, count, last.turn, jumped)
                 )
         elif count > 1:
-            self.pairs_outside_runs += count - 1
             self.equal_outside_runs += count - 1

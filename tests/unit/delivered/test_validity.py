@@ -86,6 +86,22 @@ def test_a_quiet_sensor_at_level_is_a_level_stay():
     assert delivered.coverage == 1.0
 
 
+@pytest.mark.parametrize("step", [0.1, 0.5, 1.0, 2.0])
+@pytest.mark.parametrize("noise_deg", [0.02, 0.1, 0.3, 1.0])
+def test_a_coarse_sensor_is_not_taken_for_a_frozen_one(step, noise_deg):
+    times, angles = readings(72.0, noise_deg=noise_deg)
+    delivered = read(times, np.round(angles / step) * step)
+    assert delivered.findings == ()
+    assert len(delivered.turns) == 71
+
+
+def test_a_quiet_sensor_for_longer_than_any_stay_is_not_believed():
+    times, angles = readings(24.0, noise_deg=0.0)
+    stuck = between(times, 4.5, 12.1)
+    angles[stuck] = 0.0
+    assert FindingKind.FROZEN in kinds(read(times, angles))
+
+
 def test_one_value_all_day_is_not_called_a_stay():
     times, _ = readings(24.0)
     delivered = read(times, np.zeros_like(times))
