@@ -1,8 +1,10 @@
 """Reading a case file: the case, what was written, and on which line."""
 
+import copy
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 
 from leeward.exchange.bundled import bundled_text
@@ -193,8 +195,7 @@ def bundled_equipment(name: str) -> Equipment:
     FileRefused
         If there is none of that name.
     """
-    file = f"{name}.yaml"
-    return _equipment_form(parse_document(bundled_text("equipment", name), file), file).record()
+    return _equipment_form(_bundled("equipment", name), f"{name}.yaml").record()
 
 
 def bundled_policy(name: str) -> Policy:
@@ -215,8 +216,17 @@ def bundled_policy(name: str) -> Policy:
     FileRefused
         If there is none of that name.
     """
-    file = f"{name}.yaml"
-    return _policy_form(parse_document(bundled_text("policies", name), file), file).record()
+    return _policy_form(_bundled("policies", name), f"{name}.yaml").record()
+
+
+def _bundled(kind: str, name: str) -> Document:
+    found = _parsed(kind, name)
+    return Document(copy.deepcopy(found.plain), found.lines)
+
+
+@cache
+def _parsed(kind: str, name: str) -> Document:
+    return parse_document(bundled_text(kind, name), f"{name}.yaml")
 
 
 def _equipment_form(document: Document, file: str) -> EquipmentFields:
@@ -250,9 +260,9 @@ def _equipment(
         described = given["described"] if isinstance(given, dict) else None
         return reference.described, described
     if reference.unit is not None:
-        _known_bundled("equipment", reference.unit, document, source, ("equipment", "unit"))
         file = f"{reference.unit}.yaml"
-        found = parse_document(bundled_text("equipment", reference.unit), file)
+        place: Place = ("equipment", "unit")
+        found = _known_bundled("equipment", reference.unit, document, source, place)
     else:
         file = _safe_name(reference.file or "", document, source)
         if beside is None:
@@ -274,15 +284,13 @@ def _policy(form: CaseFields, document: Document, source: str) -> tuple[PolicyFi
     if reference.use is None:
         given = document.plain["policy"]
         return reference.described, given["described"] if isinstance(given, dict) else None
-    _known_bundled("policies", reference.use, document, source, ("policy", "use"))
-    file = f"{reference.use}.yaml"
-    found = parse_document(bundled_text("policies", reference.use), file)
-    return _policy_form(found, file), found.plain
+    found = _known_bundled("policies", reference.use, document, source, ("policy", "use"))
+    return _policy_form(found, f"{reference.use}.yaml"), found.plain
 
 
-def _known_bundled(kind: str, name: str, document: Document, source: str, place: Place) -> None:
+def _known_bundled(kind: str, name: str, document: Document, source: str, place: Place) -> Document:
     try:
-        bundled_text(kind, name)
+        return _bundled(kind, name)
     except FileRefused as error:
         problem = error.problems[0]
         raise _refusal(document, source, place, problem.what, problem.expected) from error

@@ -198,7 +198,7 @@ class _Reader:
             if not isinstance(event, ScalarEvent):
                 what = "a field whose name is not text"
                 raise self._refusal(event, place, what, "a field name")
-            name = event.value
+            name = _joined_surrogates(event.value)
             if name in fields:
                 first = self.lines[(*place, name)]
                 what = f"{shown(name)} given twice, first on line {first}"
