@@ -12,6 +12,7 @@ from leeward.exchange.sheet_words import (
     STOP_FIRST,
     STOP_LINE,
     STOP_SIGNS,
+    beyond_words,
     build_up_text,
     draft_banners,
     few_sentences,
@@ -107,14 +108,10 @@ def _hands(
     tasks: tuple[ManualTask, ...], rounds: tuple[float, ...], notes: Notes
 ) -> dict[str, Any]:
     written = [task_words(task, number, rounds, notes) for number, task in enumerate(tasks, 1)]
-    beyond = [
-        f"{task['number']} {task['sites']}: {task['what']}; at {task['times']}; {task['owner']}."
-        for task in written[_MOST_TASKS:]
-    ]
     return {
         "tasks": written[:_MOST_TASKS],
         "rounds": rounds_text(rounds) if rounds else "",
-        "more_tasks": notes.moved(beyond, 0, "tasks by hand") if beyond else [],
+        "more_tasks": notes.moved(beyond_words(written[_MOST_TASKS:]), 0, "tasks by hand"),
     }
 
 

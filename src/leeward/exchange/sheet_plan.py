@@ -11,6 +11,7 @@ from leeward.exchange.sheet_text import Notes
 from leeward.exchange.sheet_words import (
     PREVAILS,
     STOP_LINE,
+    beyond_words,
     build_up_text,
     draft_banners,
     identity_words,
@@ -18,6 +19,7 @@ from leeward.exchange.sheet_words import (
     task_words,
 )
 from leeward.programme.decision import Choice, Decision, RuledOut, SiteResult, SiteStanding
+from leeward.programme.programme import ManualTask
 from leeward.terms.day import Day
 from leeward.terms.units import deg_from_radians
 
@@ -76,11 +78,7 @@ def plan_document(
         "cautions": _said([reason_text(r) for r in decision.cautions], "cautions", notes),
         "settings": _said(list(choice.settings), "settings", notes),
         "build_up": _said([build_up_text(step) for step in programme.build_up], "steps", notes),
-        "tasks": [
-            task_words(task, number, day.rounds, notes)
-            for number, task in enumerate(programme.tasks[:_MOST_TASKS], 1)
-        ],
-        "rounds": rounds_text(day.rounds) if day.rounds else "",
+        **_hands(programme.tasks, day.rounds, notes),
         "sites": [_site_words(site) for site in choice.assessment.sites],
         "ribbon": day_ribbon(
             programme, sleep=day.sleep, rounds=day.rounds, width=_PICTURE_WIDTH, with_key=False
@@ -108,6 +106,17 @@ def shown_regime(decision: Decision) -> str:
 def _said(sentences: list[str], what: str, notes: Notes) -> list[str]:
     short = [notes.short(sentence, _SENTENCE) for sentence in sentences]
     return notes.moved(short, _MOST_SENTENCES, what)
+
+
+def _hands(
+    tasks: tuple[ManualTask, ...], rounds: tuple[float, ...], notes: Notes
+) -> dict[str, Any]:
+    written = [task_words(task, number, rounds, notes) for number, task in enumerate(tasks, 1)]
+    return {
+        "tasks": written[:_MOST_TASKS],
+        "more_tasks": notes.moved(beyond_words(written[_MOST_TASKS:]), 0, "tasks by hand"),
+        "rounds": rounds_text(rounds) if rounds else "",
+    }
 
 
 def _choice_words(choice: Choice, notes: Notes) -> dict[str, Any]:

@@ -2,7 +2,7 @@
 
 from leeward.exchange.pictures.plain_text import shortened, visible
 
-#: A page of notes must end too; what is beyond this is counted, not printed.
+#: One text must end too: what is beyond this is counted, not printed.
 MOST_IN_FULL = 1500
 
 
@@ -17,12 +17,12 @@ class Notes:
         whole = visible(text)
         if len(whole) <= most:
             return whole
-        number = self._number(whole)
+        number = self._number(_ended(whole))
         pointer = f" [note {number}]"
         return visible(shortened(whole, most - len(pointer))) + pointer
 
     def moved(self, sentences: list[str], most: int, what: str) -> list[str]:
-        """Keep the first sentences; the rest go to one note that is pointed to."""
+        """Keep the first sentences; the rest go, every one, to a note that is pointed to."""
         if len(sentences) <= most:
             return sentences
         rest = sentences[most:]
@@ -32,7 +32,7 @@ class Notes:
     @property
     def in_full(self) -> list[str]:
         """The whole texts."""
-        return [_ended(text) for text in self._full]
+        return list(self._full)
 
     def _number(self, whole: str) -> int:
         if whole not in self._full:

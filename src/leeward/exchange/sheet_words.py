@@ -192,6 +192,14 @@ def task_words(
     }
 
 
+def beyond_words(tasks: Sequence[dict[str, str]]) -> list[str]:
+    """Tasks that found no row in the table, as sentences."""
+    return [
+        f"{task['number']} {task['sites']}: {task['what']}; at {task['times']}; {task['owner']}."
+        for task in tasks
+    ]
+
+
 def build_up_text(step: BuildUpStep) -> str:
     """A step of the build-up as one sentence."""
     start = "From the first turn" if step.from_hour == 0.0 else f"From hour {step.from_hour:g}"

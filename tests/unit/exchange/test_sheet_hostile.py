@@ -125,6 +125,13 @@ def test_every_further_page_says_whose_it_is_and_when_to_stop():
             assert words in page
 
 
+def test_no_task_and_no_part_of_the_day_is_lost_in_a_crowd():
+    together = " ".join(printed(*crowded("crowd " * 12)).pages)
+    assert "characters more" not in together
+    assert all(f"{'crowd ' * 12} {n}".replace("  ", " ") in together for n in range(12))
+    assert all(f"{2 * n:02d}:00 to" in together for n in range(12))
+
+
 def test_a_text_without_end_is_cut_and_counted():
     assert "characters more)" in labelled("x" * 5000).pages[1]
 

@@ -106,3 +106,19 @@ def test_hostile_reasons_are_printed_as_written():
     found = Print(pdf(decision=replace(DECISION, reasons=(hostile,) * 40)))
     assert hostile.sentence in found.pages[0]
     assert "28 more reasons: note 1" in " ".join(found.pages)
+
+
+def test_no_task_is_lost_however_many_there_are():
+    tasks = tuple(replace(invented.TASKS[0], what=f"task number {n}") for n in range(25))
+    choice = invented.choice(plan=invented.programme(tasks))
+    found = Print(
+        plan_document(
+            invented.decision(choice),
+            choice,
+            day=invented.DAY,
+            identity=replace(IDENTITY, accepted=None),
+        )
+    )
+    together = " ".join(found.pages)
+    assert "5 more tasks by hand: note" in together
+    assert all(f"task number {n}" in together for n in range(25))
