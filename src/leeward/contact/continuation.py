@@ -20,7 +20,7 @@ from leeward.contact.segments import INDEX
 from leeward.contact.setting import Room, anchored, first_pose, lay_down, with_anchors
 from leeward.contact.stability import friction_demand, judge, stability_margin
 from leeward.terms.equilibrium import EquilibriumState
-from leeward.terms.posture import Posture
+from leeward.terms.posture import Posture, Support
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -216,11 +216,15 @@ def raise_sections(room: Room, posture: Posture, stand: Stand) -> Stand:
             knee_raise=part * posture.knee_raise,
             head_up=part * posture.head_up,
         )
+        sliding = _must_slide(room, raised, stand, stand.turn)
+        stand = replace(
+            stand, state=np.where(sliding, EquilibriumState.SLIDES, stand.state).astype(np.int8)
+        )
         going = np.flatnonzero(stand.state == EquilibriumState.STABLE)
+        stopped = np.flatnonzero(stand.state != EquilibriumState.STABLE)
         if going.size == 0:
             break
         moved = _settle_at(room, raised, stand.take(going), stand.turn[going])
-        stopped = np.flatnonzero(stand.state != EquilibriumState.STABLE)
         joined = join([moved, stand.take(stopped)])
         stand = joined.take(np.argsort(np.concatenate([going, stopped])))
     unsolved = stand.state == EquilibriumState.NOT_SOLVED
@@ -255,15 +259,16 @@ def _change(old: Pose, new: Pose, turned: Array) -> Array:
 
 
 def _must_slide(room: Room, posture: Posture, stand: Stand, turn: Array) -> NDArray[np.bool_]:
-    """Whole plane too steep for the friction: statics alone says so, for any body."""
-    if not room.is_whole() or posture.backrest > 0.0 or posture.knee_raise > 0.0:
-        return np.zeros(len(turn), dtype=bool)
-    if posture.supports and any("bolster" in support.value for support in posture.supports):
+    """Plane too steep for the friction: statics alone says so, for any body."""
+    bent = posture.backrest > 0.0 or posture.knee_raise > 0.0
+    propped = {Support.BOLSTER_LEFT, Support.BOLSTER_RIGHT} & posture.supports
+    is_plane = (turn == 0.0) | room.is_whole()
+    if bent or propped:
         return np.zeros(len(turn), dtype=bool)
     upright = np.cos(turn) * np.cos(posture.head_up)
-    slope = np.sqrt(1.0 - upright**2) / upright
+    slope = np.sqrt(np.maximum(1.0 - upright**2, 0.0)) / upright
     friction = np.array([scenario.friction for scenario in room.scenarios])[stand.which]
-    return np.asarray(slope >= friction)
+    return np.asarray(is_plane & (slope >= friction))
 
 
 def turn_to(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:

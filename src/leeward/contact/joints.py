@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from leeward.contact.pose import Pose
 from leeward.contact.rotation import inverse_left_jacobian, rotation_about, vector_from_rotation
 from leeward.contact.segments import COUNT, INDEX, PARENT, SEGMENTS, kind_of
-from leeward.terms.body import RestAngles
+from leeward.terms.body import Body, RestAngles
 from leeward.terms.sourced import Sourced
 
 Array = NDArray[np.float64]
@@ -46,6 +46,8 @@ LARGEST_KNEE_BEND: Final = Sourced(
 #: A bent leg: its joints do not straighten, and the pillows it is laid on keep it from
 #: falling sideways (common practice, no source).
 CONTRACTED_STIFFNESS: Final = _stiff(100.0, 50.0, 300.0)
+#: Mass times stature of the body that stiffness is for; others are held in proportion. [kg m]
+_CONTRACTED_BODY: Final = 75.0 * 1.70
 
 #: Arms held on the trunk lie against it.
 HELD_SHOULDER: Final = _stiff(40.0, 20.0, 80.0)
@@ -118,13 +120,13 @@ def _arm_rest(side: str, on_trunk: bool) -> tuple[Array, Array]:
 
 
 @lru_cache(maxsize=64)
-def joints_at_rest(angles: RestAngles, on_trunk: bool) -> tuple[Array, Array]:
+def joints_at_rest(body: Body, on_trunk: bool) -> tuple[Array, Array]:
     """Rest rotation and stiffness of every joint of one body.
 
     Parameters
     ----------
-    angles : RestAngles
-        Contractures and fixed bends. [-]
+    body : Body
+        Contractures and fixed bends; the weight its bent legs are held against. [-]
     on_trunk : bool
         Arms on the trunk; otherwise out on the mattress. [-]
 
@@ -135,6 +137,8 @@ def joints_at_rest(angles: RestAngles, on_trunk: bool) -> tuple[Array, Array]:
     stiffness : ndarray, shape (14,)
         Resistance at small bends. [N m/rad]
     """
+    angles = body.rest_angles
+    held_against = body.mass * body.stature / _CONTRACTED_BODY
     rest = np.tile(np.eye(3), (COUNT, 1, 1))
     stiffness = np.array(
         [
@@ -150,7 +154,7 @@ def joints_at_rest(angles: RestAngles, on_trunk: bool) -> tuple[Array, Array]:
         rest[INDEX[f"{side} thigh"]], rest[INDEX[f"{side} shank"]] = hip, knee
         for name, joint in (("thigh", hip), ("shank", knee)):
             if not np.allclose(joint, np.eye(3)):
-                stiffness[INDEX[f"{side} {name}"]] = CONTRACTED_STIFFNESS.value
+                stiffness[INDEX[f"{side} {name}"]] = CONTRACTED_STIFFNESS.value * held_against
         shoulder, elbow = _arm_rest(side, on_trunk)
         rest[INDEX[f"{side} upper arm"]], rest[INDEX[f"{side} forearm"]] = shoulder, elbow
         held = (HELD_SHOULDER, HELD_ELBOW) if on_trunk else (LYING_SHOULDER, LYING_ELBOW)

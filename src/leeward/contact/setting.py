@@ -302,7 +302,7 @@ def lay_down(room: Room, posture: Posture, turn: Array, which: Index) -> Lying:
         skin = np.flatnonzero(np.isin(figure.owner, [INDEX[name] for name in met]))
         face = bolster_surface(setting.bolster, batch)
         bearings.append(_bearing(face, room, posture, which, skin))
-    by_arms = {arms: joints_at_rest(room.body.rest_angles, arms is Arms.ON_TRUNK) for arms in Arms}
+    by_arms = {arms: joints_at_rest(room.body, arms is Arms.ON_TRUNK) for arms in Arms}
     chosen = [by_arms[room.scenarios[number].arms] for number in which]
     whole = turn if room.is_whole() else np.zeros_like(turn)
     return Lying(
