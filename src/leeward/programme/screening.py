@@ -1,0 +1,72 @@
+"""Every cycle by itself, run for ever: which are worth laying into the day."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leeward.programme.day_layout import Cycles
+from leeward.tissue.allowance import steady_peak
+
+Array = NDArray[np.float64]
+
+#: Candidates computed at once: their arrays stay inside the processor's nearer memory.
+_AT_ONCE = 2048
+
+
+def cycle_index(cycles: Cycles, ratio: Array, allowed: Array) -> Array:
+    """Index of each cycle as if it ran day and night.
+
+    Parameters
+    ----------
+    cycles : Cycles
+        Candidates.
+    ratio : ndarray, shape (options, s)
+        Load ratio of each turn option at each compared site. [-]
+    allowed : ndarray, shape (s,)
+        Largest allowance that may be reached at each site. [-]
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        Largest peak allowance over the one allowed; a cycle that runs only part of the day
+        may do better or, after a heavier one, worse. [-]
+    """
+    index = np.empty(len(cycles))
+    for start in range(0, len(cycles), _AT_ONCE):
+        part = slice(start, start + _AT_ONCE)
+        peak = steady_peak(cycles.stays[part], ratio[cycles.options[part]])
+        index[part] = (peak / allowed).max(axis=-1, initial=0.0)
+    return index
+
+
+def kept_for_joining(index: Array, disturbance: NDArray[np.float64], most: int) -> NDArray[np.intp]:
+    """Pick the cycles that are laid into the day, when there are too many for all.
+
+    Parameters
+    ----------
+    index : ndarray, shape (n,)
+        Index of each cycle run for ever. [-]
+    disturbance : ndarray, shape (n, k)
+        What each costs, most weighty first; equal rows are one kind of disturbance. [-]
+    most : int
+        How many may be kept. [-]
+
+    Returns
+    -------
+    ndarray of int, shape (m,)
+        Positions, in ascending order; all of them where there are few enough. Otherwise half
+        of them the least disturbing kinds that hold the index by themselves, each by its best
+        cycle, and the rest by rank: the best of every kind, then the second best, and so on.
+    """
+    if len(index) <= most:
+        return np.arange(len(index))
+    _, kind = np.unique(np.round(disturbance, 9), axis=0, return_inverse=True)
+    by_kind = np.lexsort((index, kind.ravel()))
+    ordered = kind.ravel()[by_kind]
+    begins = np.flatnonzero(np.diff(ordered, prepend=-1))
+    counts = np.diff(np.append(begins, len(ordered)))
+    rank = np.arange(len(ordered)) - np.repeat(begins, counts)
+    best = by_kind[begins]
+    gentle = best[index[best] <= 1.0][: most // 2]
+    by_rank = by_kind[np.lexsort((index[by_kind], rank))]
+    others = by_rank[~np.isin(by_rank, gentle)][: most - len(gentle)]
+    return np.sort(np.concatenate((gentle, others)))

@@ -1,0 +1,285 @@
+"""All settable programmes on central values: who keeps limits and guards, and at what index."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leeward.programme.cycles import CycleFamily, cycle_count, families
+from leeward.programme.day_layout import Cycles, Movements, Segments, movements, unroll
+from leeward.programme.guard_filter import GuardedWindow, keeps_guards
+from leeward.programme.joined_days import chain_map, joined_index
+from leeward.programme.problem import Problem
+from leeward.programme.runs_over_day import load_runs, own_runs_are_short, runs_are_short
+from leeward.programme.screening import cycle_index, kept_for_joining
+from leeward.programme.windows import DayWindow, WindowKind
+from leeward.tissue.allowance import steady_peak
+
+Array = NDArray[np.float64]
+
+#: Cycles of each chain that are paired with those of the other. [-] Convention.
+MOST_A_CHAIN = 400
+#: Cycles that are laid into the day where day and night share one. [-] Convention.
+MOST_ALONE = 4000
+#: Candidates computed at once.
+_AT_ONCE = 256
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Pool:
+    """Cycles of one chain that may be laid into the day.
+
+    Parameters
+    ----------
+    cycles : Cycles
+        The cycles kept.
+    segments : Segments
+        The same, unrolled over the chain.
+    settable, usable, guarded : int
+        How many could be set, used no posture that may not be offered, kept the guards. [-]
+    """
+
+    cycles: Cycles
+    segments: Segments
+    settable: int
+    usable: int
+    guarded: int
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Looked:
+    """Every programme looked at.
+
+    Parameters
+    ----------
+    pools : tuple of Pool
+        One for each chain.
+    cycle : ndarray of int, shape (m, chains)
+        Which cycle of each pool each programme runs. [-]
+    index : ndarray, shape (m,)
+        Largest index on central values, on the known part of the day. [-]
+    runs_short : ndarray of bool, shape (m,)
+        Whether no site is loaded too long across the edges of chains.
+    cost : ndarray, shape (m, 4)
+        Movements in sleep, largest turn [rad], angle moved through in a day [rad], movements. [-]
+    """
+
+    pools: tuple[Pool, ...]
+    cycle: NDArray[np.intp]
+    index: Array
+    runs_short: NDArray[np.bool_]
+    cost: Array
+
+
+def look(given: Problem, *, with_guards: bool = True) -> Looked | None:
+    """Look at every settable programme.
+
+    Parameters
+    ----------
+    given : Problem
+        The search.
+    with_guards : bool
+        False only to find what comes closest where nothing keeps the guards; what is found
+        then is never said to qualify.
+
+    Returns
+    -------
+    Looked or None
+        None where no cycle is left for some chain.
+    """
+    found = [_pool(given, chain, with_guards=with_guards) for chain in given.chains]
+    pools = tuple(pool for pool in found if pool is not None)
+    if not pools or len(pools) != len(given.chains):
+        return None
+    return _alone(given, pools[0]) if len(pools) == 1 else _paired(given, pools)
+
+
+def settable_cycles(given: Problem) -> int:
+    """Count the cycles that could be set, over all chains.
+
+    Parameters
+    ----------
+    given : Problem
+        The search.
+
+    Returns
+    -------
+    int
+        Their number. [-]
+    """
+    return cycle_count(given.settings) * len(given.chains)
+
+
+def _pool(given: Problem, chain: tuple[DayWindow, ...], *, with_guards: bool) -> Pool | None:
+    usable = families(given.settings, given.usable(chain))
+    turning = [window for window in chain if window.kind is WindowKind.TURNING]
+    templates = {given.table.rows(w, given.turns).tobytes(): w for w in turning}
+    kept = [
+        np.ones((len(family.turns), len(family.stays)), dtype=bool)
+        if not with_guards
+        else _guarded(given, family, turning)
+        for family in usable
+    ]
+    cycles = _flattened(usable, kept)
+    if len(cycles) == 0:
+        return None
+    allowed = given.compared.allowed()[0, given.indexed]
+    index = np.zeros(len(cycles))
+    for window in templates.values():
+        ratio = given.central[given.table.rows(window, given.turns)][:, given.indexed]
+        index = np.maximum(index, cycle_index(cycles, ratio, allowed))
+    most = MOST_ALONE if len(given.chains) == 1 else MOST_A_CHAIN
+    length = sum(window.span.duration for window in turning)
+    picked = kept_for_joining(index, _rough_cost(given, cycles, length), most)
+    chosen = cycles.taken(picked)
+    return Pool(
+        chosen,
+        unroll(chain, chosen, given.turns, given.table),
+        cycle_count(given.settings),
+        sum(family.count for family in usable),
+        len(cycles),
+    )
+
+
+def _guarded(given: Problem, family: CycleFamily, turning: list[DayWindow]) -> NDArray[np.bool_]:
+    kept = np.ones((len(family.turns), len(family.stays)), dtype=bool)
+    interval = given.compared.stay_limit.value
+    longest = given.compared.longest_loaded[0, given.guarded]
+    by_rows: dict[bytes, tuple[Array, set[GuardedWindow]]] = {}
+    for window in turning:
+        rows = given.table.rows(window, given.turns)
+        ratio = given.central[rows][:, given.guarded]
+        length = window.span.duration
+        _, lengths = by_rows.setdefault(rows.tobytes(), (ratio, set()))
+        lengths.add(GuardedWindow(length, length > interval))
+    for ratio, lengths in by_rows.values():
+        kept &= keeps_guards(family, ratio, longest, tuple(sorted(lengths)))
+    return kept
+
+
+def _flattened(usable: tuple[CycleFamily, ...], kept: list[NDArray[np.bool_]]) -> Cycles:
+    options, stays, places = [], [], []
+    for family, mask in zip(usable, kept, strict=True):
+        turn, stay = np.nonzero(mask)
+        width = family.turns.shape[1]
+        padding = ((0, 0), (0, 4 - width))
+        options.append(np.pad(family.turns[turn], padding))
+        stays.append(np.pad(family.stays[stay], padding))
+        places.append(np.full(len(turn), width, dtype=np.intp))
+    if not options:
+        empty = np.zeros((0, 4))
+        return Cycles(empty.astype(np.intp), empty, np.zeros(0, dtype=np.intp))
+    return Cycles(np.concatenate(options), np.concatenate(stays), np.concatenate(places))
+
+
+def _rough_cost(given: Problem, cycles: Cycles, length: float) -> Array:
+    """Movements, largest turn and angle moved through, from the cycle alone."""
+    angles = np.array(given.turns)[cycles.options]
+    used = np.arange(4) < cycles.places[:, np.newaxis]
+    rounds = length / cycles.stays.sum(axis=1)
+    largest = np.abs(np.where(used, angles, 0.0)).max(axis=1)
+    spread = np.where(used, angles, -np.inf).max(axis=1) - np.where(used, angles, np.inf).min(
+        axis=1
+    )
+    return np.stack((np.floor(rounds * cycles.places), largest, 2.0 * spread * rounds), axis=1)
+
+
+def _alone(given: Problem, pool: Pool) -> Looked:
+    moved = movements(pool.segments, given.case.day.sleep)
+    ratio = given.central[:, given.indexed]
+    allowed = given.compared.allowed()[0, given.indexed]
+    index = np.zeros(len(pool.cycles))
+    for columns, durations in _known_parts(given, (pool,)):
+        for start in range(0, len(index), _AT_ONCE):
+            part = slice(start, start + _AT_ONCE)
+            loads = ratio[pool.segments.rows[part]][..., columns]
+            peak = steady_peak(durations[0][part], loads) / allowed[columns]
+            index[part] = np.maximum(index[part], peak.max(axis=-1))
+    guarded = given.central[:, given.guarded]
+    longest = given.compared.longest_loaded[0, given.guarded]
+    runs = load_runs(pool.segments.durations, guarded[pool.segments.rows], pool.segments.exempt)
+    across = _edge(moved, moved)
+    return Looked(
+        (pool,),
+        np.arange(len(index))[:, np.newaxis],
+        index,
+        own_runs_are_short(runs, longest),
+        np.stack(
+            (
+                moved.in_sleep + ((across > 0.0) & moved.starts_in_sleep),
+                moved.largest,
+                moved.through + across,
+                moved.count + (across > 0.0),
+            ),
+            axis=1,
+        ).astype(np.float64),
+    )
+
+
+def _edge(before: Movements, after: Movements) -> Array:
+    return np.abs(after.first - before.last)
+
+
+def _paired(given: Problem, pools: tuple[Pool, ...]) -> Looked:
+    first, second = pools
+    ratio = given.central[:, given.indexed]
+    allowed = given.compared.allowed()[0, given.indexed]
+    index = np.zeros((len(first.cycles), len(second.cycles)))
+    for columns, durations in _known_parts(given, pools):
+        loads = ratio[:, columns]
+        maps = [
+            chain_map(length, pool.segments.rows, loads)
+            for pool, length in zip(pools, durations, strict=True)
+        ]
+        index = np.maximum(index, joined_index(maps[0], maps[1], loads, allowed[columns]))
+    guarded = given.central[:, given.guarded]
+    runs = [
+        load_runs(p.segments.durations, guarded[p.segments.rows], p.segments.exempt) for p in pools
+    ]
+    short = runs_are_short(runs[0], runs[1], given.compared.longest_loaded[0, given.guarded])
+    places = np.indices(index.shape).reshape(2, -1).T
+    return Looked(pools, places, index.ravel(), short.ravel(), _paired_cost(given, pools))
+
+
+def _paired_cost(given: Problem, pools: tuple[Pool, ...]) -> Array:
+    first, second = (movements(pool.segments, given.case.day.sleep) for pool in pools)
+    into_second = np.abs(second.first - first.last[:, np.newaxis])
+    into_first = np.abs(first.first[:, np.newaxis] - second.last)
+    count = (into_second > 0.0).astype(np.intp) + (into_first > 0.0)
+    asleep = ((into_second > 0.0) & second.starts_in_sleep).astype(np.intp)
+    asleep += (into_first > 0.0) & first.starts_in_sleep[:, np.newaxis]
+    cost = (
+        first.in_sleep[:, np.newaxis] + second.in_sleep + asleep,
+        np.maximum(first.largest[:, np.newaxis], second.largest),
+        first.through[:, np.newaxis] + second.through + into_second + into_first,
+        first.count[:, np.newaxis] + second.count + count,
+    )
+    return np.stack([one.ravel().astype(np.float64) for one in cost], axis=1)
+
+
+def _known_parts(
+    given: Problem, pools: tuple[Pool, ...]
+) -> list[tuple[NDArray[np.intp], list[Array]]]:
+    """Group the compared sites by the prescribed windows whose load nobody knows.
+
+    For those sites the windows are left out of the day: the rest of it is ranked.
+    """
+    ratio = given.central[:, given.indexed]
+    unknown = np.concatenate(
+        [
+            np.isnan(ratio[pool.segments.rows[0]]) & pool.segments.exempt[:, np.newaxis]
+            for pool in pools
+        ]
+    ).T
+    patterns, of_column = np.unique(unknown, axis=0, return_inverse=True)
+    widths = np.cumsum([pool.segments.durations.shape[1] for pool in pools])[:-1]
+    parts = []
+    for number, pattern in enumerate(patterns):
+        columns = np.flatnonzero(of_column.ravel() == number)
+        dropped = np.split(pattern, widths)
+        durations = [
+            np.where(drop, 0.0, pool.segments.durations)
+            for pool, drop in zip(pools, dropped, strict=True)
+        ]
+        parts.append((columns, durations))
+    return parts
