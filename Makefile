@@ -42,6 +42,7 @@ check:
 format: $(VENV)/.dev
 	@$(BIN)/ruff format --quiet . && $(BIN)/ruff check --quiet --fix .
 	@$(BIN)/python scripts/write_cli_reference.py
+	@$(BIN)/python scripts/write_file_reference.py
 
 figures: $(VENV)/.dev
 	@$(BIN)/python -m bench.figures $(if $(ONLY),--only $(ONLY))
