@@ -183,6 +183,8 @@ class _Reader:
             value = self._entries(events, place)
         elif isinstance(event, ScalarEvent):
             value = _scalar(event)
+            if isinstance(value, str) and any("\ud800" <= letter <= "\udfff" for letter in value):
+                raise self._refusal(event, place, "half of a character", "whole characters")
         else:
             raise self._refusal(event, place, "an end without a beginning", "a value")
         anchor = getattr(event, "anchor", None)
@@ -256,7 +258,7 @@ def _scalar(event: ScalarEvent) -> Plain:
 
 
 def _joined_surrogates(text: str) -> str:
-    # JSON may write one character as two escapes; a half left alone is refused later.
+    # JSON may write one character as two escapes; a half left alone is refused above.
     try:
         return text.encode("utf-16", "surrogatepass").decode("utf-16")
     except UnicodeDecodeError:

@@ -77,7 +77,7 @@ _BED = (
     ),
     Fact(
         "bed.mattress.thickness_mm",
-        "thin and thick mattresses are both possible, and the bands are wider",
+        "taken as 150 mm; a thinner one loads bony parts more than is computed",
         lambda case: case.bed.mattress.thickness is None,
     ),
     Fact(

@@ -63,7 +63,6 @@ class PolicyFields(Group):
             )
             for side in self.order
         )
-        policy = self.record()
         return Regime(
             name=f"assumed: {self.name}",
             standing=RegimeStanding.ASSUMED,
@@ -72,5 +71,5 @@ class PolicyFields(Group):
             mattress=bed.mattress,
             layers=bed.layers,
             assumed_by=by,
-            source=policy.source,
+            source=self.source,
         )

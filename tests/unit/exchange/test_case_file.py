@@ -98,7 +98,7 @@ def test_a_policy_alone_is_no_regime_but_one_that_is_assumed_is():
     assert regime.standing is RegimeStanding.ASSUMED
     assert regime.assumed_by == "Test nurse"
     assert [stay.duration for stay in regime.cycle] == [case.policy.interval] * 3
-    assert "no source" in regime.source
+    assert "no source" in case.policy.source
 
 
 def test_one_look_becomes_one_check_a_site(ordinary):

@@ -88,6 +88,7 @@ FIELDS = {
     "a hidden unit": ("unit: split-plain", "file: .unit.yaml", "not the plain name"),
     "two units": ("{unit: split-plain}", "{unit: split-plain, file: a.yaml}", "2 of `unit`"),
     "an unprintable sign": ("Example person A", '"Example \\x07"', "unprintable sign, U+0007"),
+    "half of a character": ("Example person A", '"\\uD800"', "half of a character"),
     "an empty label": ("label: Example person A", 'label: "  "', "an empty text"),
     "a list for a group": ("rest_angles: {}", "rest_angles: []", "expected a group of fields"),
     "a bend without its side": ("{}", "{windswept_deg: 10}", "expected an angle above 0 together"),
