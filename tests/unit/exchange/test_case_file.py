@@ -27,7 +27,7 @@ def test_field_units_become_si(ordinary):
     case = ordinary.case
     assert (case.person.body.stature, case.person.body.mass) == (1.594, 66.5)
     assert (case.bed.mattress.thickness, case.bed.mattress.cv40) == (0.14, 3500.0)
-    assert case.day.usual_backrest == math.radians(15)
+    assert case.day.prescribed[0].posture.backrest == math.radians(60)
     assert case.day.care_time == 1800.0
     assert case.regimes[0].cycle[0].duration == 7200.0
 
