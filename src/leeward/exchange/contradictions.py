@@ -147,19 +147,23 @@ def _pauses(document: CaseDocument) -> Iterator[tuple[Place, str]]:
 
 def _standing(document: CaseDocument) -> Iterator[tuple[Place, str]]:
     for number, regime in enumerate(_written(document)):
-        place: Place = ("regimes", number, "standing")
-        if regime.standing is RegimeStanding.CLEAR and regime.failed_sites:
-            sites = ", ".join(site.value for site in regime.failed_sites)
-            yield place, f"skin is said to have stayed clear, yet failed_sites names {sites}"
-        if regime.standing is RegimeStanding.CLEAR and regime.looks is None:
-            yield (
-                place,
-                "skin is said to have stayed clear, yet no looks are given",
-            )
-        if regime.standing is RegimeStanding.FAILED and not regime.failed_sites:
-            yield place, "skin is said to have failed, yet failed_sites names no site"
-        if regime.standing is RegimeStanding.ASSUMED and not regime.assumed_by:
-            yield place, "assumed, yet assumed_by names nobody: it cannot count"
+        sentence = _against_its_standing(regime)
+        if sentence is not None:
+            yield ("regimes", number, "standing"), sentence
+
+
+def _against_its_standing(regime: Regime) -> str | None:
+    standing = regime.standing
+    if standing is RegimeStanding.CLEAR and regime.failed_sites:
+        sites = ", ".join(site.value for site in regime.failed_sites)
+        return f"skin is said to have stayed clear, yet failed_sites names {sites}"
+    if standing is RegimeStanding.CLEAR and regime.looks is None:
+        return "skin is said to have stayed clear, yet no looks are given"
+    if standing is RegimeStanding.FAILED and not regime.failed_sites:
+        return "skin is said to have failed, yet failed_sites names no site"
+    if standing is RegimeStanding.ASSUMED and not regime.assumed_by:
+        return "assumed, yet assumed_by names nobody: it cannot count"
+    return None
 
 
 def _looks_within(document: CaseDocument) -> Iterator[tuple[Place, str]]:

@@ -38,6 +38,7 @@ LONGEST_NUMBER = 40
 
 _INTEGER = re.compile(r"[-+]?[0-9]+")
 _DECIMAL = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
+_HALF_CHARACTER = re.compile("[\ud800-\udfff]")
 _NOTHING = ("", "~", "null", "Null", "NULL")
 _TRUTH = {"true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False}
 
@@ -176,20 +177,22 @@ class _Reader:
         tag = getattr(event, "ctag", None)
         if tag is not None:
             raise self._refusal(event, place, f"a tag, {tag}", "plain values without tags")
-        value: Plain
-        if isinstance(event, MappingStartEvent):
-            value = self._fields(events, place)
-        elif isinstance(event, SequenceStartEvent):
-            value = self._entries(events, place)
-        elif isinstance(event, ScalarEvent):
-            value = _scalar(event)
-            if isinstance(value, str) and any("\ud800" <= letter <= "\udfff" for letter in value):
-                raise self._refusal(event, place, "half of a character", "whole characters")
-        else:
-            raise self._refusal(event, place, "an end without a beginning", "a value")
+        value = self._built(event, events, place)
         anchor = getattr(event, "anchor", None)
         if anchor is not None:
             self._anchored[anchor] = (value, self._values - before + 1)
+        return value
+
+    def _built(self, event: Event, events: Iterator[Event], place: Place) -> Plain:
+        if isinstance(event, MappingStartEvent):
+            return self._fields(events, place)
+        if isinstance(event, SequenceStartEvent):
+            return self._entries(events, place)
+        if not isinstance(event, ScalarEvent):
+            raise self._refusal(event, place, "an end without a beginning", "a value")
+        value = _scalar(event)
+        if isinstance(value, str) and _HALF_CHARACTER.search(value):
+            raise self._refusal(event, place, "half of a character", "whole characters")
         return value
 
     def _fields(self, events: Iterator[Event], place: Place) -> dict[str, Plain]:
