@@ -145,7 +145,7 @@ def case_from_document(
     if policy_plain is not None and form.policy is not None:
         by = form.policy.assumed_by
         resolved["policy"] = {"described": policy_plain, "assumed_by": by}
-    missing = missing_facts(case, bends_were_written=form.person.rest_angles is not None)
+    missing = missing_facts(case, written=_written(form))
     return CaseDocument(
         case=replace(case, missing=missing),
         plain=document.plain,
@@ -153,6 +153,13 @@ def case_from_document(
         lines=document.lines,
         source=source,
     )
+
+
+def _written(form: CaseFields) -> frozenset[str]:
+    written = {f"day.{name}" for name in form.day.model_fields_set}
+    if form.person.rest_angles is not None:
+        written.add("person.rest_angles")
+    return frozenset(written)
 
 
 def read_equipment(path: Path) -> Equipment:

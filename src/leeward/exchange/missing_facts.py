@@ -1,6 +1,6 @@
 """Facts nobody gave, and what leeward does without each: never anything that reassures."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
 from leeward.terms.bed import MattressKind, RailKind
@@ -168,31 +168,39 @@ _CARE = (
 )
 
 
-#: Joints lie straight in a case whether someone tried them or nobody did, so whether the
-#: bends were written is asked of the file.
-_BENDS = "person.rest_angles"
-_PERSON_WITH_BENDS = (
-    *_PERSON,
+# Three fields look the same in a case whether someone wrote them or nobody did: whether they
+# were written is asked of the file.
+_AS_IF_WRITTEN = (
     Fact(
-        _BENDS,
+        "person.rest_angles",
         "loads are those of a body lying straight; fixed bends move them elsewhere",
         lambda case: case.person.body.rest_angles == RestAngles(),
+    ),
+    Fact(
+        "day.usual_backrest_deg",
+        "taken as lying flat outside the prescribed times; a raised back loads the seat more",
+        lambda case: case.day.usual_backrest == 0.0,
+    ),
+    Fact(
+        "day.time_zone",
+        "times are taken as UTC; on another clock every date and log would be read shifted",
+        lambda case: case.day.time_zone == "UTC",
     ),
 )
 
 #: Every fact asked for beyond those the form needs.
-FACTS = (*_PERSON_WITH_BENDS, *_BED, *_CARE)
+FACTS = (*_PERSON, *_AS_IF_WRITTEN, *_BED, *_CARE)
 
 
-def missing_facts(case: Case, *, bends_were_written: bool) -> tuple[MissingFact, ...]:
+def missing_facts(case: Case, *, written: Collection[str]) -> tuple[MissingFact, ...]:
     """List the facts nobody gave.
 
     Parameters
     ----------
     case : Case
         The case.
-    bends_were_written : bool
-        Whether the file says that joints were tried.
+    written : collection of str
+        Fields that stand in the file, though the case looks as if they did not.
 
     Returns
     -------
@@ -202,5 +210,5 @@ def missing_facts(case: Case, *, bends_were_written: bool) -> tuple[MissingFact,
     return tuple(
         MissingFact(fact.field, fact.consequence)
         for fact in FACTS
-        if fact.is_missing(case) and not (fact.field == _BENDS and bends_were_written)
+        if fact.is_missing(case) and fact.field not in written
     )

@@ -81,6 +81,16 @@ def test_joints_nobody_tried_are_missing_though_the_numbers_are_the_same():
     assert "person.rest_angles" in {fact.field for fact in untried.missing}
 
 
+def test_a_clock_and_a_backrest_nobody_wrote_are_missing_though_they_have_a_value():
+    written = "day: {time_zone: UTC, usual_backrest_deg: 0, sleep"
+    given = read_text(SMALLEST.replace("day: {sleep", written)).case
+    left_out = read_text(SMALLEST).case
+    assert given.day == left_out.day
+    asked = {"day.time_zone", "day.usual_backrest_deg"}
+    assert asked <= {fact.field for fact in left_out.missing}
+    assert asked.isdisjoint(fact.field for fact in given.missing)
+
+
 def test_the_mattress_of_a_regime_is_unknown_unless_it_is_said():
     said = read_text(ORDINARY).case
     unsaid = read_text(changed("    on_present_mattress: true\n", "")).case
