@@ -85,13 +85,48 @@ class Field(Protocol):
     """Anything that can tell the depth of points below it."""
 
     def depth(self, point: Array) -> Array:
-        """Depth of every point of every bed: (b, 3, n) to (b, n). [m]"""
+        """Depth of every point of every bed.
+
+        Parameters
+        ----------
+        point : ndarray, shape (b, 3, n)
+            Points. [m]
+
+        Returns
+        -------
+        ndarray, shape (b, n)
+            Depth, positive inside. [m]
+        """
 
     def at(self, point: Array, bed: Owner) -> FieldValue:
-        """Everything about points (3, n), point i lying in bed `bed[i]`. [m]"""
+        """Everything about points that lie in given beds.
+
+        Parameters
+        ----------
+        point : ndarray, shape (3, n)
+            Points. [m]
+        bed : ndarray of int, shape (n,)
+            Which bed each point lies in. [-]
+
+        Returns
+        -------
+        FieldValue
+            Depth, gradients and arc coordinates.
+        """
 
     def take(self, beds: Owner) -> "Field":
-        """The field of some beds of the batch."""
+        """Pick some beds of the batch.
+
+        Parameters
+        ----------
+        beds : ndarray of int, shape (k,)
+            Their positions. [-]
+
+        Returns
+        -------
+        Field
+            The surface in those beds.
+        """
 
 
 @dataclass(frozen=True, slots=True, eq=False)

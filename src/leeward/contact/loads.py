@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.contact.balance import find_balance
-from leeward.contact.continuation import Stand, follow_turns, raise_sections, settle_level
+from leeward.contact.continuation import follow_turns, raise_sections, settle_level
 from leeward.contact.load_table import LoadTable
 from leeward.contact.mirror import (
     MIRRORED_SEGMENTS,
@@ -28,6 +28,7 @@ from leeward.contact.readings import (
 from leeward.contact.scenarios import Scenario
 from leeward.contact.segments import COUNT, INDEX
 from leeward.contact.setting import Room, lay_down, make_room
+from leeward.contact.stand import Stand
 from leeward.terms.bed import Bed
 from leeward.terms.body import Body
 from leeward.terms.equilibrium import EquilibriumState
@@ -157,7 +158,7 @@ class _Filling:
         self.place[stable, number] = part.pose.place
         self.rotation[stable, number] = part.pose.rotation
 
-    def mirror(self, source: int, target: int, images: Index) -> None:
+    def mirror(self, source: int, target: int, images: Index | None) -> None:
         """Fill in a posture from its mirror image, scenario by scenario."""
         self.state[:, target] = self.state[images, source]
         self.patch_load[:, target] = self.patch_load[images, source][:, MIRRORED_SITES]
@@ -171,20 +172,21 @@ class _Filling:
 def _fill_group(room: Room, posture: Posture, turns: dict[int, float], table: _Filling) -> None:
     """Solve the turns of one group of postures; mirror those a mirror image answers."""
     images = mirrored_scenarios(room.scenarios) if is_symmetric(room.body, posture) else None
-    by_turn = {turn: number for number, turn in turns.items()}
-    copied = {
-        number: by_turn[-turn]
-        for number, turn in turns.items()
-        if images is not None and turn < 0.0 and -turn in by_turn
-    }
+    copied = {} if images is None else _answered_by_mirror(turns)
     solved = [number for number in turns if number not in copied]
     level = raise_sections(room, posture, settle_level(room, posture))
     stands = follow_turns(room, posture, level, np.array([turns[number] for number in solved]))
     for number, stand in zip(solved, stands, strict=True):
         table.put(room, posture, stand, number)
-    if images is not None:
-        for number, source in copied.items():
-            table.mirror(source, number, images)
+    for number, source in copied.items():
+        table.mirror(source, number, images)
+
+
+def _answered_by_mirror(turns: dict[int, float]) -> dict[int, int]:
+    """Postures turned to the right whose turn to the left is asked for too."""
+    by_turn = {turn: number for number, turn in turns.items()}
+    right = {number: turn for number, turn in turns.items() if turn < 0.0}
+    return {number: by_turn[-turn] for number, turn in right.items() if -turn in by_turn}
 
 
 def posture_loads(request: LoadRequest) -> LoadTable:

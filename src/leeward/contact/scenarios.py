@@ -80,7 +80,7 @@ class Scenario:
 
     @property
     def person_part(self) -> tuple[float, float, Arms]:
-        """What goes with the person wherever they lie: friction, foam and arms."""
+        """What goes with the person wherever they lie: friction, foam and arms. [-]"""
         return (self.friction, self.foam_scale, self.arms)
 
     @property

@@ -42,7 +42,7 @@ class Bearing:
     anchor : ndarray, shape (b, 2, n)
         Arc coordinates at which each point's shear is zero. [m]
     segments : frozenset of int
-        Segments those points belong to.
+        Segments those points belong to. [-]
     """
 
     field: Field

@@ -1,0 +1,219 @@
+"""One step of a body's path: settle, judge, halve where needed, name the cause of an end."""
+
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leeward.contact.balance import Lying, find_balance
+from leeward.contact.equilibrium import Settled, settle
+from leeward.contact.pose import Pose
+from leeward.contact.rotation import vector_from_rotation
+from leeward.contact.setting import Room, anchored, lay_down, with_anchors
+from leeward.contact.stability import friction_demand, judge, stability_margin
+from leeward.contact.stand import Stand, choose, together
+from leeward.terms.equilibrium import EquilibriumState
+from leeward.terms.posture import Posture, Support
+
+Array = NDArray[np.float64]
+
+#: How often a step that finds no balance is halved before its cause is named.
+_HALVINGS: Final = 9
+
+#: First damping of the solver from a neighbouring posture. [-]
+NEAR: Final = 1e-3
+
+#: Shares of the limits at the last balance, a fraction of a degree before the end of the
+#: path, from which the cause is named. Source: convention of this project.
+_NEARLY_SLIDING: Final = 0.8
+_NEARLY_TIPPING: Final = 0.012
+
+
+def cause_of_end(stand: Stand) -> NDArray[np.int8]:
+    """Why a path ended, from friction demand and margin at the last balance.
+
+    Parameters
+    ----------
+    stand : Stand
+        Bodies at their last balance.
+
+    Returns
+    -------
+    ndarray of int, shape (b,)
+        SLIDES, TIPS, or NOT_SOLVED where neither figure explains it. [-]
+    """
+    cause = np.full(len(stand.which), EquilibriumState.NOT_SOLVED, dtype=np.int8)
+    cause[stand.margin < _NEARLY_TIPPING] = EquilibriumState.TIPS
+    cause[stand.demand > _NEARLY_SLIDING] = EquilibriumState.SLIDES
+    return cause
+
+
+def assess(lying: Lying, settled: Settled, stand: Stand) -> Stand:
+    """Judge bodies that settled; those that did not keep their old figures, NOT_SOLVED.
+
+    Parameters
+    ----------
+    lying : Lying
+        Bodies and beds.
+    settled : Settled
+        Outcome of settling them.
+    stand : Stand
+        Where they came from.
+
+    Returns
+    -------
+    Stand
+        Where they stand now; skin off the bed takes hold where it next touches.
+    """
+    solved = np.flatnonzero(settled.is_solved)
+    state = np.full(len(stand.which), EquilibriumState.NOT_SOLVED, dtype=np.int8)
+    demand, margin = stand.demand.copy(), stand.margin.copy()
+    anchors = stand.anchors
+    if solved.size:
+        part, pose = lying.take(solved), settled.pose.take(solved)
+        balance = find_balance(part, pose)
+        demand[solved] = friction_demand(balance, solved.size)
+        margin[solved] = stability_margin(balance)
+        state[solved] = judge(demand[solved], margin[solved])
+        moved = anchored(part, pose, balance.joint, release=False)
+        anchors = tuple(anchor.copy() for anchor in stand.anchors)
+        for anchor, bearing in zip(anchors, moved.bearings, strict=True):
+            anchor[solved] = bearing.anchor
+    return replace(
+        stand,
+        pose=settled.pose,
+        anchors=anchors,
+        demand=demand,
+        margin=margin,
+        state=state,
+    )
+
+
+def settle_at(
+    room: Room, posture: Posture, stand: Stand, turn: Array, guess: Pose | None = None
+) -> Stand:
+    """Settle bodies at a posture and judge them there.
+
+    Parameters
+    ----------
+    room : Room
+        Body, bed and scenarios. [-]
+    posture : Posture
+        Everything but the turn. [-]
+    stand : Stand
+        Where the bodies come from.
+    turn : ndarray, shape (b,)
+        Turns. [rad]
+    guess : Pose or None
+        Poses to start the solver from; None for those they come from.
+
+    Returns
+    -------
+    Stand
+        The bodies there; NOT_SOLVED where no balance was found.
+    """
+    lying = with_anchors(lay_down(room, posture, turn, stand.which), stand.anchors)
+    settled = settle(lying, stand.pose if guess is None else guess, NEAR)
+    return replace(assess(lying, settled, stand), turn=turn)
+
+
+def must_slide(room: Room, posture: Posture, stand: Stand, turn: Array) -> NDArray[np.bool_]:
+    """Plane too steep for the friction: statics alone says so, for any body.
+
+    Parameters
+    ----------
+    room : Room
+        Bed and scenarios. [-]
+    posture : Posture
+        Everything but the turn. [-]
+    stand : Stand
+        Which scenarios.
+    turn : ndarray, shape (b,)
+        Turns. [rad]
+
+    Returns
+    -------
+    ndarray of bool, shape (b,)
+        Whether the slope is at least the friction coefficient on one plane. [-]
+    """
+    bent = posture.backrest > 0.0 or posture.knee_raise > 0.0
+    propped = {Support.BOLSTER_LEFT, Support.BOLSTER_RIGHT} & posture.supports
+    is_plane = (turn == 0.0) | room.is_whole()
+    if bent or propped:
+        return np.zeros(len(turn), dtype=bool)
+    upright = np.cos(turn) * np.cos(posture.head_up)
+    slope = np.sqrt(np.maximum(1.0 - upright**2, 0.0)) / upright
+    friction = np.array([scenario.friction for scenario in room.scenarios])[stand.which]
+    return np.asarray(is_plane & (slope >= friction))
+
+
+def turn_to(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
+    """Turn bodies on by one step, halving it where no balance is found.
+
+    Parameters
+    ----------
+    room : Room
+        Body, bed and scenarios. [-]
+    posture : Posture
+        Everything but the turn. [-]
+    stand : Stand
+        Stable bodies.
+    turn : ndarray, shape (b,)
+        Where to. [rad]
+
+    Returns
+    -------
+    Stand
+        Bodies at these turns; the state of one that found no balance is its cause, and its
+        pose the last one in balance.
+    """
+    sliding = must_slide(room, posture, stand, turn)
+    state = np.where(sliding, EquilibriumState.SLIDES, stand.state).astype(np.int8)
+    result = replace(stand, turn=turn, state=state)
+    going = np.flatnonzero(~sliding)
+    if going.size == 0:
+        return result
+    tried = _one_step(room, posture, stand.take(going), turn[going])
+    failed = np.flatnonzero(tried.state == EquilibriumState.NOT_SOLVED)
+    if failed.size:
+        again = _in_halves(room, posture, stand.take(going[failed]), turn[going[failed]])
+        fine = np.flatnonzero(tried.state != EquilibriumState.NOT_SOLVED)
+        tried = together(tried.take(fine), again, (fine, failed))
+    stopped = np.flatnonzero(sliding)
+    return together(tried, result.take(stopped), (going, stopped))
+
+
+def _one_step(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
+    turned = turn - stand.turn
+    guess = stand.pose.moved(stand.change * turned[:, None])
+    moved = settle_at(room, posture, stand, turn, guess)
+    change = _change(stand.pose, moved.pose, turned)
+    solved = (moved.state != EquilibriumState.NOT_SOLVED)[:, None]
+    return replace(moved, change=np.where(solved, change, stand.change))
+
+
+def _in_halves(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
+    """Approach a turn in halved steps; stop at the last balance and name the cause."""
+    step = turn - stand.turn
+    for _ in range(_HALVINGS):
+        step = 0.5 * step
+        stable = stand.state == EquilibriumState.STABLE
+        if not stable.any():
+            break
+        tried = _one_step(room, posture, stand, stand.turn + step)
+        kept = (tried.state != EquilibriumState.NOT_SOLVED) & stable
+        stand = choose(kept, tried, stand)
+    reached = _one_step(room, posture, stand, turn)
+    arrived = (reached.state != EquilibriumState.NOT_SOLVED) & (
+        stand.state == EquilibriumState.STABLE
+    )
+    stand = choose(arrived, reached, stand)
+    stuck = ~arrived & (stand.state == EquilibriumState.STABLE)
+    return replace(stand, turn=turn, state=np.where(stuck, cause_of_end(stand), stand.state))
+
+
+def _change(old: Pose, new: Pose, turned: Array) -> Array:
+    rotated = vector_from_rotation(new.rotation @ np.swapaxes(old.rotation, -1, -2))
+    moved = np.concatenate([new.place - old.place, rotated.reshape(len(turned), -1)], axis=1)
+    return np.asarray(moved / turned[:, None])
