@@ -81,6 +81,6 @@ COMPILE := env -u PIP_FIND_LINKS -u PIP_INDEX_URL -u PIP_EXTRA_INDEX_URL -u PIP_
 
 lock:
 	@python=$$(scripts/find-python) && "$$python" -m venv --clear $(LOCK)
-	@$(LOCK)/bin/python -m pip --quiet install 'pip-tools==7.6.2'
+	@$(LOCK)/bin/python -m pip -qq install 'pip-tools==7.6.2'
 	@$(COMPILE) -o requirements/runtime.lock pyproject.toml
 	@$(COMPILE) -c requirements/runtime.lock --extra dev -o requirements/dev.lock pyproject.toml
