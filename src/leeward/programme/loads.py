@@ -43,6 +43,11 @@ class LoadTable:
     known: NDArray[np.bool_]
 
     @property
+    def is_unknown(self) -> NDArray[np.bool_]:
+        """Rows and sites whose load is unknown in some draw: shape (p + 1, s)."""
+        return np.asarray(np.isnan(self.ratio).any(axis=0))
+
+    @property
     def sites(self) -> tuple[Site, ...]:
         """The sites, in order of the last axis."""
         return self.ratios.sites
@@ -127,7 +132,9 @@ def protected_ceilings(case: Case) -> dict[Site, float]:
     """
     ceilings: dict[Site, float] = {}
     for one in case.person.protected_sites:
-        signed = one.ceiling_by is not None and bool(one.ceiling_by.by.strip())
-        allowed = one.ceiling if one.ceiling is not None and signed else PROTECTED_RATIO
+        by = one.ceiling_by
+        signed = by is not None and bool(by.by.strip()) and bool(by.reason.strip())
+        asked = PROTECTED_RATIO if one.ceiling is None else one.ceiling
+        allowed = asked if signed else min(asked, PROTECTED_RATIO)
         ceilings[one.site] = min(allowed, ceilings.get(one.site, math.inf))
     return ceilings

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.programme.compared import ComparedRegime
 from leeward.programme.cycles import turn_options
 from leeward.programme.day_layout import chains
 from leeward.programme.limbs import absent_sites
@@ -13,6 +12,7 @@ from leeward.programme.loads import LoadTable, load_table
 from leeward.programme.settable import Settings, settable
 from leeward.programme.turn_limits import is_barred
 from leeward.programme.windows import DayWindow, WindowKind, day_windows
+from leeward.programme.yardstick import Yardstick
 from leeward.terms.case import Case
 from leeward.terms.equipment import Equipment
 from leeward.terms.site import Side, Site
@@ -38,7 +38,7 @@ class Problem:
         What may be set.
     table : LoadTable
         Load ratios by posture.
-    compared : ComparedRegime
+    compared : Yardstick
         What programmes are compared with.
     reach : Reach
         Sites the guards apply to.
@@ -50,7 +50,7 @@ class Problem:
     chains: tuple[tuple[DayWindow, ...], ...]
     settings: Settings
     table: LoadTable
-    compared: ComparedRegime
+    compared: Yardstick
     reach: Reach
 
     @property
@@ -73,7 +73,7 @@ class Problem:
     @property
     def central(self) -> NDArray[np.float64]:
         """Central load ratios by row of the table and site. [-]"""
-        return self.table.ratio[0]
+        return np.asarray(self.table.ratio[0])
 
     def usable(self, chain: tuple[DayWindow, ...]) -> NDArray[np.bool_]:
         """Which turn options may be used in a chain.
@@ -95,7 +95,7 @@ class Problem:
         return allowed
 
 
-def problem(case: Case, unit: Equipment, ratios: LoadRatios, compared: ComparedRegime) -> Problem:
+def problem(case: Case, unit: Equipment, ratios: LoadRatios, compared: Yardstick) -> Problem:
     """Set up a search.
 
     Parameters
@@ -106,7 +106,7 @@ def problem(case: Case, unit: Equipment, ratios: LoadRatios, compared: ComparedR
         Its tilting unit.
     ratios : LoadRatios
         Load ratios of the postures a plan may ask for.
-    compared : ComparedRegime
+    compared : Yardstick
         What programmes are compared with.
 
     Returns
@@ -144,5 +144,5 @@ def rest_of_day_sites(given: Problem) -> tuple[Site, ...]:
     """
     still = [w for w in given.windows if w.kind is not WindowKind.TURNING]
     rows = [given.table.row(window.posture) for window in still]
-    unknown = np.isnan(given.central[rows]).any(axis=0) if rows else np.zeros(0, dtype=bool)
-    return tuple(given.table.sites[n] for n in given.indexed if rows and unknown[n])
+    unknown = {n for row in rows for n in np.flatnonzero(given.table.is_unknown[row]).tolist()}
+    return tuple(given.table.sites[n] for n in given.indexed if n in unknown)

@@ -1,4 +1,4 @@
-"""Unbroken loads that run on from chain to chain, for every pair of candidates at once."""
+"""Loads and stays that run on from chain to chain, for every pair of candidates at once."""
 
 from dataclasses import dataclass
 
@@ -107,3 +107,101 @@ def own_runs_are_short(runs: LoadRuns, longest: NDArray[np.float64]) -> NDArray[
     """
     run = np.where(runs.is_broken, runs.lead + runs.trail, runs.lead)
     return np.asarray((run <= longest + 1e-6).all(axis=1))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class StayRuns:
+    """Times kept in one posture along a chain; a prescribed posture ends a stay.
+
+    Parameters
+    ----------
+    longest : ndarray, shape (n,)
+        Longest inside the chain. [s]
+    lead, trail : ndarray, shape (n,)
+        Time in the first posture and in the last; 0 where that is prescribed. [s]
+    first, last : ndarray of int, shape (n,)
+        Rows of those postures. [-]
+    """
+
+    longest: NDArray[np.float64]
+    lead: NDArray[np.float64]
+    trail: NDArray[np.float64]
+    first: NDArray[np.intp]
+    last: NDArray[np.intp]
+
+
+def stay_runs(
+    durations: NDArray[np.float64], rows: NDArray[np.intp], exempt: NDArray[np.bool_]
+) -> StayRuns:
+    """Follow the posture along a chain.
+
+    Parameters
+    ----------
+    durations : ndarray, shape (n, m)
+        Length of each segment. [s]
+    rows : ndarray of int, shape (n, m)
+        Row of each segment's posture. [-]
+    exempt : ndarray of bool, shape (m,)
+        Prescribed segments.
+
+    Returns
+    -------
+    StayRuns
+        One entry for each candidate.
+    """
+    run = np.zeros(len(durations))
+    longest, lead = np.zeros(len(durations)), np.zeros(len(durations))
+    in_lead = np.ones(len(durations), dtype=bool)
+    last = rows[:, 0]
+    for number in range(durations.shape[1]):
+        length = durations[:, number]
+        lasts = length > 0.0
+        changes = lasts & ((rows[:, number] != last) | bool(exempt[number]))
+        lead = np.where(changes & in_lead, run, lead)
+        in_lead &= ~changes
+        counted = 0.0 if exempt[number] else length
+        run = np.where(changes, counted, run + counted)
+        last = np.where(lasts, rows[:, number], last)
+        longest = np.maximum(longest, run)
+    return StayRuns(longest, np.where(in_lead, run, lead), run, rows[:, 0], last)
+
+
+def stays_are_short(before: StayRuns, after: StayRuns, limit: float) -> NDArray[np.bool_]:
+    """Judge stays inside chains and across the edge between them.
+
+    Parameters
+    ----------
+    before, after : StayRuns
+        Candidates of the chain that ends at the edge and of the one that begins there.
+    limit : float
+        Longest stay that may be planned. [s]
+
+    Returns
+    -------
+    ndarray of bool, shape (before, after)
+        True where no stay is longer. Two chains that are one stay each are not joined again
+        at the other edge: a cycle has at least two stays.
+    """
+    joins = before.last[:, np.newaxis] == after.first
+    across = np.where(joins, before.trail[:, np.newaxis] + after.lead, 0.0)
+    longest = np.maximum(np.maximum(before.longest[:, np.newaxis], after.longest), across)
+    return np.asarray(longest <= limit + 1e-6)
+
+
+def own_stays_are_short(runs: StayRuns, limit: float) -> NDArray[np.bool_]:
+    """Judge the stays of chains that are a day by themselves.
+
+    Parameters
+    ----------
+    runs : StayRuns
+        Candidates.
+    limit : float
+        Longest stay that may be planned. [s]
+
+    Returns
+    -------
+    ndarray of bool, shape (n,)
+        True where no stay is longer, that across the edge included.
+    """
+    across = np.where(runs.last == runs.first, runs.trail + runs.lead, 0.0)
+    return np.asarray(np.maximum(runs.longest, across) <= limit + 1e-6)

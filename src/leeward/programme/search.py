@@ -10,7 +10,16 @@ from leeward.programme.day_layout import Cycles, Movements, Segments, movements,
 from leeward.programme.guard_filter import GuardedWindow, keeps_guards
 from leeward.programme.joined_days import chain_map, joined_index
 from leeward.programme.problem import Problem
-from leeward.programme.runs_over_day import load_runs, own_runs_are_short, runs_are_short
+from leeward.programme.runs_over_day import (
+    LoadRuns,
+    StayRuns,
+    load_runs,
+    own_runs_are_short,
+    own_stays_are_short,
+    runs_are_short,
+    stay_runs,
+    stays_are_short,
+)
 from leeward.programme.screening import cycle_index, kept_for_joining
 from leeward.programme.windows import DayWindow, WindowKind
 from leeward.tissue.allowance import steady_peak
@@ -58,8 +67,8 @@ class Looked:
         Which cycle of each pool each programme runs. [-]
     index : ndarray, shape (m,)
         Largest index on central values, on the known part of the day. [-]
-    runs_short : ndarray of bool, shape (m,)
-        Whether no site is loaded too long across the edges of chains.
+    fits : ndarray of bool, shape (m,)
+        Whether no site is loaded and no posture kept too long across the edges of chains.
     cost : ndarray, shape (m, 4)
         Movements in sleep, largest turn [rad], angle moved through in a day [rad], movements. [-]
     """
@@ -67,7 +76,7 @@ class Looked:
     pools: tuple[Pool, ...]
     cycle: NDArray[np.intp]
     index: Array
-    runs_short: NDArray[np.bool_]
+    fits: NDArray[np.bool_]
     cost: Array
 
 
@@ -195,15 +204,16 @@ def _alone(given: Problem, pool: Pool) -> Looked:
             loads = ratio[pool.segments.rows[part]][..., columns]
             peak = steady_peak(durations[0][part], loads) / allowed[columns]
             index[part] = np.maximum(index[part], peak.max(axis=-1))
-    guarded = given.central[:, given.guarded]
-    longest = given.compared.longest_loaded[0, given.guarded]
-    runs = load_runs(pool.segments.durations, guarded[pool.segments.rows], pool.segments.exempt)
+    carried, stays = _runs(given, pool)
+    stay_limit = given.compared.stay_limit.value
+    fits = own_runs_are_short(carried, given.compared.longest_loaded[0, given.guarded])
+    fits &= own_stays_are_short(stays, stay_limit)
     across = _edge(moved, moved)
     return Looked(
         (pool,),
         np.arange(len(index))[:, np.newaxis],
         index,
-        own_runs_are_short(runs, longest),
+        fits,
         np.stack(
             (
                 moved.in_sleep + ((across > 0.0) & moved.starts_in_sleep),
@@ -213,6 +223,15 @@ def _alone(given: Problem, pool: Pool) -> Looked:
             ),
             axis=1,
         ).astype(np.float64),
+    )
+
+
+def _runs(given: Problem, pool: Pool) -> tuple[LoadRuns, StayRuns]:
+    segments = pool.segments
+    loads = given.central[:, given.guarded][segments.rows]
+    return (
+        load_runs(segments.durations, loads, segments.exempt),
+        stay_runs(segments.durations, segments.rows, segments.exempt),
     )
 
 
@@ -232,11 +251,11 @@ def _paired(given: Problem, pools: tuple[Pool, ...]) -> Looked:
             for pool, length in zip(pools, durations, strict=True)
         ]
         index = np.maximum(index, joined_index(maps[0], maps[1], loads, allowed[columns]))
-    guarded = given.central[:, given.guarded]
-    runs = [
-        load_runs(p.segments.durations, guarded[p.segments.rows], p.segments.exempt) for p in pools
-    ]
-    short = runs_are_short(runs[0], runs[1], given.compared.longest_loaded[0, given.guarded])
+    (carried, stays), (later, later_stays) = _runs(given, first), _runs(given, second)
+    limit = given.compared.stay_limit.value
+    short = runs_are_short(carried, later, given.compared.longest_loaded[0, given.guarded])
+    short &= stays_are_short(stays, later_stays, limit)
+    short &= stays_are_short(later_stays, stays, limit).T
     places = np.indices(index.shape).reshape(2, -1).T
     return Looked(pools, places, index.ravel(), short.ravel(), _paired_cost(given, pools))
 
@@ -264,12 +283,9 @@ def _known_parts(
 
     For those sites the windows are left out of the day: the rest of it is ranked.
     """
-    ratio = given.central[:, given.indexed]
+    is_unknown = given.table.is_unknown[:, given.indexed]
     unknown = np.concatenate(
-        [
-            np.isnan(ratio[pool.segments.rows[0]]) & pool.segments.exempt[:, np.newaxis]
-            for pool in pools
-        ]
+        [is_unknown[pool.segments.rows[0]] & pool.segments.exempt[:, np.newaxis] for pool in pools]
     ).T
     patterns, of_column = np.unique(unknown, axis=0, return_inverse=True)
     widths = np.cumsum([pool.segments.durations.shape[1] for pool in pools])[:-1]

@@ -1,4 +1,4 @@
-"""The regime a programme is compared with, as the search needs it."""
+"""What every programme of one person is measured by: the regime compared, over the draws."""
 
 from dataclasses import dataclass
 
@@ -19,7 +19,7 @@ _WITH_INDEX = (ComparisonKind.COMPARED, ComparisonKind.ASSUMED)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class ComparedRegime:
+class Yardstick:
     """What is known of a person's skin under the regime compared, on the draws shared by all.
 
     Parameters
@@ -43,7 +43,7 @@ class ComparedRegime:
         if self.longest_loaded.shape != self.peaks.peak.shape:
             raise InvalidInput(
                 f"longest loads of shape {self.longest_loaded.shape}",
-                where="regime compared",
+                where="yardstick",
                 expected=f"one per draw and site, {self.peaks.peak.shape}",
                 remedy="compute them in the same draws and for the same sites",
             )
@@ -74,13 +74,13 @@ class ComparedRegime:
         return np.asarray(np.minimum(own, self.peaks.ceiling))
 
 
-def compared_regime(
+def yardstick(
     name: str,
     peaks: ReferencePeaks,
     regime: Regime,
     regime_ratios: LoadRatios,
     policy: Policy | None,
-) -> ComparedRegime:
+) -> Yardstick:
     """Collect what the search needs of the regime compared.
 
     Parameters
@@ -98,12 +98,12 @@ def compared_regime(
 
     Returns
     -------
-    ComparedRegime
+    Yardstick
         With the longest unbroken load of each site and the longest stay allowed.
     """
     series = regime_series(regime)
     rows = [regime_ratios.position(posture) for posture in series.postures]
-    return ComparedRegime(
+    return Yardstick(
         name=name,
         peaks=peaks,
         longest_loaded=longest_seen_loaded(series.durations, regime_ratios.ratio[:, rows]),

@@ -1,0 +1,170 @@
+"""Three programmes with a name, out of those that qualify, and why each."""
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leeward.programme.assessment import Judged, assess, judged
+from leeward.programme.decision import Assessment, Choice, ChoiceName
+from leeward.programme.front import (
+    NOT_TOLD_APART,
+    balanced,
+    gentlest,
+    most_relief,
+    non_dominated,
+    spread_out,
+)
+from leeward.programme.problem import Problem
+from leeward.programme.programmes import programme_at
+from leeward.programme.quantities import degrees, listed, plain
+from leeward.programme.search import Looked
+from leeward.programme.settings import settings_in_words
+from leeward.terms.units import deg_from_radians
+from leeward.terms.verdict import Quantity, Reason
+
+Array = NDArray[np.float64]
+
+#: Programmes looked at in every draw. [-] Convention.
+PROMISING = 32
+
+_WHY = {
+    ChoiceName.GENTLEST: "Of all that qualify it disturbs least",
+    ChoiceName.BALANCED: "It lies least far from the best in both disturbance and relief",
+    ChoiceName.MOST_RELIEF: "Of all that qualify its most used site is used least",
+    ChoiceName.CLOSEST: "It does not reach the regime compared, but comes close",
+}
+
+
+def choose(given: Problem, looked: Looked) -> tuple[Choice, ...]:
+    """Pick the programmes to put to the practitioner.
+
+    Parameters
+    ----------
+    given : Problem
+        The search.
+    looked : Looked
+        Every programme looked at.
+
+    Returns
+    -------
+    tuple of Choice
+        Gentlest, balanced, most relief, each programme once; empty where none qualifies.
+    """
+    able = looked.fits & (looked.index <= 1.0)
+    while True:
+        front = spread_out(non_dominated(looked.cost, looked.index, able), looked.index, PROMISING)
+        if len(front) == 0:
+            return ()
+        found = judged(given, [programme_at(given, looked, int(place)) for place in front])
+        sound = np.array([bool(one.agrees[0]) for one in found])
+        if bool(sound.all()):
+            return _named(given, looked.cost[front], found)
+        # The exact day of one disagrees with the joined maps: leave it out and look again.
+        able[front[~sound]] = False
+
+
+def _named(given: Problem, cost: Array, found: list[Judged]) -> tuple[Choice, ...]:
+    index = np.array([one.worst[0] for one in found])
+    share = np.array([one.agrees.mean() for one in found])
+    gentle, relieving = gentlest(cost, index), most_relief(cost, index)
+    others = np.array([n for n in range(len(found)) if n not in (gentle, relieving)], dtype=np.intp)
+    places = {ChoiceName.GENTLEST: gentle}
+    if len(others):
+        places[ChoiceName.BALANCED] = int(
+            others[balanced(cost[others], index[others], share[others])]
+        )
+    places[ChoiceName.MOST_RELIEF] = relieving
+    choices: list[Choice] = []
+    for name, place in places.items():
+        same = [n.value for n, other in places.items() if other == place and n is not name]
+        if name is ChoiceName.MOST_RELIEF and place == gentle:
+            continue
+        choice = as_choice(given, name, found[place])
+        choices.append(replace(choice, reasons=(*choice.reasons, *_coincide(same, len(found)))))
+    shown = [found[places[choice.name]] for choice in choices]
+    return tuple(
+        replace(choice, reasons=(*choice.reasons, *_not_told_apart(number, choices, shown)))
+        for number, choice in enumerate(choices)
+    )
+
+
+def as_choice(given: Problem, name: ChoiceName, one: Judged) -> Choice:
+    """Put a judged programme into the form that is shown.
+
+    Parameters
+    ----------
+    given : Problem
+        The search.
+    name : ChoiceName
+        What it is called.
+    one : Judged
+        The programme with its numbers.
+
+    Returns
+    -------
+    Choice
+        With settings, assessment and reason; not yet rechecked.
+    """
+    assessment = assess(given, one)
+    return Choice(
+        name=name,
+        programme=one.programme,
+        settings=settings_in_words(one.programme, given.unit),
+        assessment=assessment,
+        reasons=(_why(name, assessment, float(one.worst[0])),),
+    )
+
+
+def _why(name: ChoiceName, found: Assessment, worst: float) -> Reason:
+    cost = found.disturbance
+    site = "no site" if found.limiting_site is None else f"the {found.limiting_site.value}"
+    return Reason(
+        name.value.replace(" ", "-"),
+        f"{_WHY[name]}: {cost.turns_in_sleep} movements during sleep of {cost.turns_per_day} a "
+        f"day, largest turn {deg_from_radians(cost.largest_turn):.0f}°, {site} used most with "
+        f"{worst:.2f} of the regime compared.",
+        (
+            Quantity("movements during sleep", float(cost.turns_in_sleep), "-"),
+            Quantity("movements a day", float(cost.turns_per_day), "-"),
+            degrees("largest turn", cost.largest_turn),
+            degrees("moved through in a day", cost.turned_through),
+            plain("largest index", worst),
+            plain("share of draws", found.share_of_draws),
+        ),
+    )
+
+
+def _coincide(names: list[str], count: int) -> tuple[Reason, ...]:
+    if not names and count > 1:
+        return ()
+    if count == 1:
+        return (
+            Reason(
+                "one-programme",
+                "Gentlest, balanced and most relief are one programme: nothing else that "
+                "qualifies disturbs less or relieves more.",
+            ),
+        )
+    return (Reason("coincides", f"It is also the one called {listed(names)}."),)
+
+
+def _not_told_apart(number: int, choices: list[Choice], shown: list[Judged]) -> tuple[Reason, ...]:
+    """Indices closer than the noise, or whose order depends on the draw, are said to be so."""
+    reasons = []
+    for other, choice in enumerate(choices):
+        if other == number:
+            continue
+        lower = shown[other].worst - shown[number].worst
+        apart = abs(float(lower[0]))
+        same_order = float((np.sign(lower) == np.sign(lower[0])).mean())
+        if apart >= NOT_TOLD_APART and same_order >= 0.9:
+            continue
+        reasons.append(
+            Reason(
+                "cannot-be-told-apart",
+                f"By its index it cannot be told apart from the one called {choice.name.value}.",
+                (plain("difference", apart), plain("share of draws in this order", same_order)),
+            )
+        )
+    return tuple(reasons)

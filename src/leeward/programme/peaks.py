@@ -1,0 +1,68 @@
+"""Peak allowance of written-out programmes in every draw, for several at once."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leeward.programme.loads import LoadTable
+from leeward.programme.programmes import DaySegments
+from leeward.tissue.allowance import steady_peak
+
+Array = NDArray[np.float64]
+
+
+def peaks_over_draws(days: list[DaySegments], table: LoadTable) -> Array:
+    """Peak allowance of each day at each site in each draw.
+
+    Parameters
+    ----------
+    days : list of DaySegments, length k
+        Programmes of one case: their prescribed windows are the same.
+    table : LoadTable
+        Load ratios.
+
+    Returns
+    -------
+    ndarray, shape (k, d, s)
+        Peak allowance. At a site whose load in a prescribed window is unknown, that of the
+        rest of the day. [-]
+    """
+    most = max(len(day.durations) for day in days)
+    durations = np.stack([_padded(day.durations, most) for day in days])
+    rows = np.stack([_padded(day.rows, most) for day in days])
+    exempt = np.stack([_padded(day.exempt, most) for day in days])
+    peak = np.empty((len(days), table.ratio.shape[0], len(table.sites)))
+    for columns, unknown_rows in unknown_patterns(days[0], table):
+        kept = np.where(np.isin(rows, unknown_rows) & exempt, 0.0, durations)
+        ratio = table.ratio[:, :, columns][:, rows].swapaxes(0, 1)
+        peak[:, :, columns] = steady_peak(kept[:, np.newaxis], ratio)
+    return peak
+
+
+def unknown_patterns(
+    day: DaySegments, table: LoadTable
+) -> list[tuple[NDArray[np.intp], NDArray[np.intp]]]:
+    """Group the sites by the prescribed postures whose load on them nobody knows.
+
+    Parameters
+    ----------
+    day : DaySegments
+        A programme.
+    table : LoadTable
+        Load ratios.
+
+    Returns
+    -------
+    list of (ndarray of int, ndarray of int)
+        Columns of the sites, and the rows unknown to them; columns without one first. [-]
+    """
+    still = np.unique(day.rows[day.exempt])
+    unknown = table.is_unknown[still].T
+    patterns, of_column = np.unique(unknown, axis=0, return_inverse=True)
+    return [
+        (np.flatnonzero(of_column.ravel() == number), still[pattern])
+        for number, pattern in enumerate(patterns)
+    ]
+
+
+def _padded(values: NDArray[np.generic], length: int) -> NDArray[np.generic]:
+    return np.pad(values, (0, length - len(values)))
