@@ -30,6 +30,7 @@ from leeward.terms.person import Person
 from leeward.terms.posture import Posture
 from leeward.terms.regime import Looks, Policy, Regime, RegimeStanding, Stay, TurnMeans
 from leeward.terms.site import Site
+from leeward.terms.verdict import Reason
 from leeward.tissue.load_ratios import LoadRatios
 
 NOW = datetime(2030, 5, 20, 10, tzinfo=UTC)
@@ -202,10 +203,14 @@ class Sound:
         return self.but(ratios=replace(self.ratios, ratio=table))
 
     @property
-    def codes(self) -> set[str]:
+    def found(self) -> tuple[Reason, ...]:
         """What the recheck finds."""
-        found = recheck(self.programme, self.case, self.ratios, self.compared, self.failed, now=NOW)
-        return {reason.code for reason in found}
+        return recheck(self.programme, self.case, self.ratios, self.compared, self.failed, now=NOW)
+
+    @property
+    def codes(self) -> set[str]:
+        """The keys of what it finds."""
+        return {reason.code for reason in self.found}
 
 
 SOUND = Sound()

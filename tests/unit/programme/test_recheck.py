@@ -37,7 +37,6 @@ from tests.unit.programme.recheck_sound import (
     LEVEL,
     LUNCH,
     MINUTE,
-    NOW,
     PROGRAMME,
     REGIME,
     RIGHT,
@@ -80,9 +79,7 @@ def test_it_shares_no_code_with_what_it_checks(root: Path):
 
 def test_a_finding_says_which_side_is_raised_and_by_how_much():
     spoiled = SOUND.but(turn_limits=(TurnLimit(Side.LEFT, 20 * DEG, "left hip"),))
-    (found, *_) = recheck(
-        spoiled.programme, spoiled.case, spoiled.ratios, spoiled.compared, now=NOW
-    )
+    (found, *_) = spoiled.found
     assert "turned to the left 30°, right side raised" in found.sentence
     assert [(q.name, q.value, q.unit) for q in found.numbers] == [
         ("turn", 30.0, "°"),
@@ -194,6 +191,20 @@ def test_a_whole_surface_needs_friction_or_a_support_above_15_degrees():
     assert whole.but(friction=math.nan).codes == {"whole-surface-without-support"}
 
 
+@pytest.mark.parametrize("largest", ["left", "right"])
+def test_a_turn_to_either_side_alone_can_be_too_large(largest: str):
+    """15 degrees to the other side, which need no support on a whole surface."""
+    small = 15 * DEG
+    turns = (THIRTY, -small) if largest == "left" else (small, -THIRTY)
+    spoiled = SOUND.but(kind=SurfaceKind.WHOLE)
+    for window in (0, 2, 3):
+        spoiled = spoiled.running(*(Stay(LEVEL.with_turn(t), HOUR) for t in turns), window=window)
+    assert "whole-surface-without-support" in spoiled.codes
+    reach = {"largest_turn_left": 20 * DEG, "largest_turn_right": 20 * DEG}
+    assert "turn-not-settable" in spoiled.but(**reach).codes
+    assert "turn-not-settable" not in spoiled.but(**{f"largest_turn_{largest}": THIRTY}).codes
+
+
 @pytest.mark.parametrize(("on_the_left", "is_found"), [(LEFT, False), (RIGHT, True)])
 def test_the_support_stands_on_the_side_turned_to(on_the_left: Posture, is_found: bool):
     other = RIGHT if on_the_left is LEFT else LEFT
@@ -253,6 +264,17 @@ def test_a_protected_site_is_loaded_in_no_stay(ratio: float):
         protected = protected.loading(Site.LEFT_CALF, turn, 0.2)
     assert protected.codes == set()
     assert protected.loading(Site.LEFT_CALF, RIGHT, ratio).codes == {"protected-site-loaded"}
+
+
+def test_a_protected_site_is_kept_unloaded_in_every_draw():
+    protected = SOUND.but(protected_sites=(ProtectedSite(Site.LEFT_CALF, "graft"),))
+    for posture in SOUND.ratios.postures:
+        protected = protected.loading(Site.LEFT_CALF, posture, 0.2)
+    table = protected.ratios.ratio.copy()
+    table[2, :, SITES.index(Site.LEFT_CALF)] = 0.21
+    assert protected.but(ratios=replace(SOUND.ratios, ratio=table)).codes == {
+        "protected-site-loaded"
+    }
 
 
 def test_a_higher_ceiling_counts_only_with_a_name_behind_it():
@@ -354,6 +376,14 @@ def test_a_programme_without_unit_is_found():
 )
 def test_what_the_unit_cannot_do_is_found(change: dict[str, object], code: str):
     assert SOUND.but(**change).codes == {code}
+
+
+def test_a_unit_that_reaches_less_to_one_side_moves_at_its_own_speed():
+    """Level to 30 degrees in 10 min, so 15 min from 15 degrees left to 30 degrees right."""
+    turns = (Stay(LEVEL.with_turn(15 * DEG), 15 * MINUTE), Stay(RIGHT, 15 * MINUTE))
+    uneven = SOUND.running(*turns).but(largest_turn_left=15 * DEG)
+    assert "stay-shorter-than-movement" in uneven.codes
+    assert "stay-shorter-than-movement" not in uneven.but(rise_time=590.0).codes
 
 
 def test_settings_the_unit_has_once_cannot_differ():

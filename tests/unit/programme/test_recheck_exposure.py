@@ -202,6 +202,25 @@ def test_relief_shorter_than_twenty_minutes_beyond_the_lag_is_found():
         assert ("relief-too-short" in SOUND.running(*mixed).codes) == is_found
 
 
+def test_a_load_of_nine_tenths_is_relief_and_more_is_none():
+    """The left buttock lies free turned to the right only."""
+    assert SOUND.loading(Site.LEFT_BUTTOCK, RIGHT, 0.9).codes == {"index-above-one"}
+    found = SOUND.loading(Site.LEFT_BUTTOCK, RIGHT, 0.901).codes
+    assert found == {"index-above-one", "relief-too-short", "loaded-too-long"}
+
+
+def test_relief_is_owed_in_one_piece_inside_the_window():
+    """Half an hour to the right, whole or split between the end of a cycle and its start."""
+    turned = Stay(RIGHT, 15 * MINUTE)
+    split, whole = (turned, Stay(LEVEL, 2 * HOUR), turned), (Stay(LEVEL, 2 * HOUR), turned, turned)
+    for stays, is_found in ((split, True), (whole, False)):
+        short = replace(PROGRAMME.windows[3], cycle=stays, span=DaySpan(0.0, 2.5 * HOUR))
+        rest = replace(short, name="rest", span=DaySpan(2.5 * HOUR, 0.0), cycle=cycle(HOUR))
+        made = SOUND.but(programme=replace(PROGRAMME, windows=(short, rest)), prescribed=())
+        sentences = [one.sentence for one in made.found if one.code == "relief-too-short"]
+        assert any("left buttock" in sentence for sentence in sentences) == is_found
+
+
 def test_a_window_no_longer_than_the_interval_owes_no_relief():
     """Two hours are the interval; a minute more owes relief."""
     windows = list(PROGRAMME.windows)
@@ -241,6 +260,17 @@ def test_a_hand_that_does_not_pass_outweighs_a_light_load():
 
     assert felt(HandPassage.DOES_NOT_PASS) == felt(HandPassage.TIGHT) == {"lighter-than-felt"}
     assert felt(HandPassage.PASSES) == felt(HandPassage.TIGHT, turn=0.0) == set()
+
+
+def test_a_hand_check_speaks_for_its_own_turn_and_from_its_own_time_on():
+    later = NOW.replace(hour=11)
+    for when, turn, found in (
+        (NOW, -THIRTY, {"lighter-than-felt"}),
+        (NOW, -math.radians(25.0), set()),
+        (later, THIRTY, set()),
+    ):
+        check = HandCheck(when, "E. Nurse", Site.SACRUM, turn, HandPassage.DOES_NOT_PASS)
+        assert SOUND.but(hand_checks=(check,)).codes == found
 
 
 def test_a_later_hand_check_replaces_an_earlier_one():

@@ -125,6 +125,18 @@ def test_damage_under_the_regime_says_it_was_not_clear():
     assert "damage-seen" in SOUND.but(skin_checks=(damage,)).codes
 
 
+def test_damage_on_the_first_day_is_damage_under_the_regime():
+    damage = look(1, Site.LEFT_TROCHANTER, finding=SkinFinding.OPEN)
+    assert "damage-seen" in SOUND.but(skin_checks=(damage,)).codes
+
+
+def test_without_a_first_day_the_first_look_begins_the_regime():
+    for day, found in ((11, False), (12, True)):
+        damage = look(day, Site.LEFT_TROCHANTER, finding=SkinFinding.OPEN)
+        codes = SOUND.under(first=None).but(skin_checks=(damage,)).codes
+        assert ("damage-seen" in codes) == found
+
+
 def test_old_damage_and_damage_no_turn_could_prevent_do_not():
     old = look(1, finding=SkinFinding.OPEN)
     before = SOUND.under(first=date(2030, 5, 2))
