@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from leeward.terms.errors import InvalidInput
-from leeward.tissue.lag import Lag, at_wrap, entering, leaving, settled
+from leeward.tissue.lag import Lag, at_rest, at_wrap, entering, leaving
 from leeward.tissue.law import STANDARD_LAW, AllowanceLaw, recovery, use_rate
 
 
@@ -133,7 +133,7 @@ def affine_map(
     """
     length, q = _checked(durations, ratio)
     load = use_rate(q)
-    lag = settled(q[..., 0, :]) if before is None else before
+    lag = at_rest(length, q) if before is None else before
     gain, offset = np.ones(()), np.zeros(())
     gains: list[NDArray[np.float64]] = []
     offsets: list[NDArray[np.float64]] = []

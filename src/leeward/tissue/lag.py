@@ -1,5 +1,6 @@
 """The lag: for some minutes after a step down a site recovers as under the load before."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -112,13 +113,37 @@ def at_wrap(durations: NDArray[np.float64], ratio: NDArray[np.float64], law: All
     One pass is enough: whatever the state it starts from, the clock stops at the day's
     largest load ratio, and from there on the pass is that of every later day.
     """
-    count = ratio.shape[-2]
-    last = ratio[..., 0, :]
-    for number in range(count):
-        lasts = durations[..., number, np.newaxis] > 0.0
-        last = np.where(lasts, ratio[..., number, :], last)
-    lag = settled(last)
-    for number in range(count):
+    lag = settled(_outermost(durations, ratio, range(ratio.shape[-2])))
+    for number in range(ratio.shape[-2]):
         duration = durations[..., number, np.newaxis]
         lag = leaving(entering(lag, ratio[..., number, :], duration > 0.0, law), duration)
     return lag
+
+
+def at_rest(durations: NDArray[np.float64], ratio: NDArray[np.float64]) -> Lag:
+    """State at the start of a row of segments that nothing is known to precede.
+
+    Parameters
+    ----------
+    durations : ndarray, shape (..., n)
+        Length of each segment; 0 for padding. [s]
+    ratio : ndarray, shape (..., n, s)
+        Load ratios of the row. [-]
+
+    Returns
+    -------
+    Lag
+        As after a long stay under the load of the first segment that lasts.
+    """
+    return settled(_outermost(durations, ratio, reversed(range(ratio.shape[-2]))))
+
+
+def _outermost(
+    durations: NDArray[np.float64], ratio: NDArray[np.float64], order: Iterable[int]
+) -> NDArray[np.float64]:
+    """Load ratio of the last segment, in the order given, that lasts."""
+    found = ratio[..., 0, :]
+    for number in order:
+        lasts = durations[..., number, np.newaxis] > 0.0
+        found = np.where(lasts, ratio[..., number, :], found)
+    return found

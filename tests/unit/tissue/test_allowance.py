@@ -126,6 +126,29 @@ def test_padding_changes_nothing_even_where_its_load_is_unknown():
     np.testing.assert_allclose(padded, plain, rtol=0, atol=1e-12)
 
 
+@pytest.mark.parametrize("place", range(5))
+def test_padding_is_no_predecessor_wherever_it_stands(place: int):
+    """Each stay but one is a step down from the one before; padding must not come between."""
+    durations, ratio = np.array([7200.0, 6000.0, 5000.0, 4000.0]), np.array([0.6, 0.4, 0.2, 0.9])
+    padded = steady_peak(
+        np.insert(durations, place, 0.0), np.insert(ratio, place, 1.5)[:, np.newaxis]
+    )
+    plain = steady_peak(durations, ratio[:, np.newaxis])
+    np.testing.assert_allclose(padded, plain, rtol=0, atol=1e-12)
+    course = propagate(np.insert(durations, place, 0.0), np.insert(ratio, place, 1.5)[:, None], [1])
+    kept = np.delete(course, place + 1, axis=0)
+    np.testing.assert_allclose(kept, propagate(durations, ratio[:, None], [1]), rtol=0, atol=1e-12)
+
+
+def test_a_fall_of_just_the_step_has_no_lag_and_a_larger_one_has():
+    law = AllowanceLaw(step=0.25)
+    without_lag = AllowanceLaw(step=0.25, lag=0.0)
+    for ratio, has_lag in ((0.75, False), (0.74, True)):
+        segments = [3600.0, 3600.0], [[1.0], [ratio]]
+        gap = steady_course(*segments, law)[0] - steady_course(*segments, without_lag)[0]
+        assert bool(gap > 1e-6) is has_lag
+
+
 def test_an_unknown_load_leaves_no_number_at_its_site_and_spares_the_others():
     peak = steady_peak([7200.0, 7200.0], [[1.0, 1.0], [np.nan, 0.3]])
     assert np.isnan(peak[0])
@@ -167,6 +190,13 @@ def test_the_steady_start_comes_back_at_the_end():
         ([60.0], [[np.inf]]),
         ([60.0, 60.0], [[1.0]]),
         ([0.0], [[1.0]]),
+        ([60.0, np.inf], [[1.0], [1.0]]),
+        ([60.0, -1.0], [[1.0], [1.0]]),
+        ([60.0, 60.0], [[1.0], [-0.1]]),
+        ([60.0, 60.0], [[1.0], [np.inf]]),
+        ([], np.empty((0, 1))),
+        ([60.0], [1.0]),
+        ([[60.0], [0.0]], [[[1.0]], [[1.0]]]),
     ],
 )
 def test_what_cannot_be_a_day_is_refused(durations: list[float], ratios: list[list[float]]):
@@ -174,6 +204,17 @@ def test_what_cannot_be_a_day_is_refused(durations: list[float], ratios: list[li
         steady_peak(durations, ratios)
 
 
-def test_a_law_without_recovery_is_refused():
+@pytest.mark.parametrize(
+    "numbers",
+    [
+        {"time_constant": 0.0},
+        {"loaded_recovery": 0.0},
+        {"relief_recovery": -0.1},
+        {"lag": -1.0},
+        {"step": -0.01},
+        {"loaded_recovery": math.nan},
+    ],
+)
+def test_a_law_that_does_not_recover_is_refused(numbers: dict[str, float]):
     with pytest.raises(InvalidInput):
-        AllowanceLaw(loaded_recovery=0.0)
+        AllowanceLaw(**numbers)

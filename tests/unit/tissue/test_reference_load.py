@@ -50,7 +50,28 @@ def test_every_draw_has_its_own_reference():
     assert ratio[:, 0, 0].tolist() == [0.5, 1.0]
 
 
-@pytest.mark.parametrize("level", [np.zeros((1, 6)), np.full((1, 6), -1.0), np.ones((2, 6))])
+@pytest.mark.parametrize(
+    "level",
+    [
+        np.zeros((1, 6)),
+        np.full((1, 6), -1.0),
+        np.array([[1.0, 1.0, 1.0, 1.0, 1.0, -1.0]]),
+        np.array([[1.0, 1.0, 1.0, 1.0, 1.0, np.inf]]),
+        np.ones((2, 6)),
+        np.ones((1, 5)),
+    ],
+)
 def test_levels_that_cannot_be_a_reference_are_refused(level: np.ndarray):
     with pytest.raises(InvalidInput):
         load_ratios(np.ones((1, 1, 6)), level, SITES)
+
+
+def test_one_draw_that_bears_on_nothing_is_refused():
+    with pytest.raises(InvalidInput):
+        load_ratios(np.ones((2, 1, 6)), np.array([[1.0] * 6, [0.0] * 6]), SITES)
+
+
+@pytest.mark.parametrize("load", [np.ones((1, 1, 5)), np.ones((1, 6)), np.full((1, 1, 6), -1.0)])
+def test_loads_that_do_not_fit_are_refused(load: np.ndarray):
+    with pytest.raises(InvalidInput):
+        load_ratios(load, np.ones((1, 6)), SITES)
