@@ -177,6 +177,7 @@ def _half_lengths(body: Body, found: Dimensions) -> Array:
     for kind, (across, through) in trunk.items():
         half[kind][0] *= across
         half[kind][2] *= through
+    half["pelvis"][[0, 2]] = 0.5 * found.hip_breadth, 0.5 * found.buttock_depth
     half["foot"] *= (tall, 1.0, tall)
     volume = {kind: superellipsoid_volume(half[kind], SHAPES[kind].exponent) for kind in half}
     limbs = 2.0 * sum(volume[kind] for kind in ("thigh", "shank", "upper arm", "forearm"))

@@ -129,13 +129,12 @@ def _pressed_in(across: Array, height: Array, rings: list[Array]) -> Array:
     """Surface pushed down to the lowest skin over each place."""
     pressed = height.copy()
     for ring in rings:
-        lowest = int(np.argmin(ring[:, 2]))
-        turned = np.roll(ring, -lowest, axis=0)
-        upper = int(np.argmax(turned[:, 2]))
-        for part in (turned[: upper + 1], turned[upper:]):
-            order = np.argsort(part[:, 0])
-            skin = np.interp(across, part[order, 0], part[order, 2], left=np.inf, right=np.inf)
-            pressed = np.minimum(pressed, skin)
+        turned = np.roll(ring, -int(np.argmin(ring[:, 0])), axis=0)
+        far = int(np.argmax(turned[:, 0]))
+        chains = (turned[: far + 1], np.concatenate([turned[far:], turned[:1]])[::-1])
+        under = min(chains, key=lambda chain: float(chain[:, 2].mean()))
+        skin = np.interp(across, under[:, 0], under[:, 2], left=np.inf, right=np.inf)
+        pressed = np.minimum(pressed, skin)
     return pressed
 
 
