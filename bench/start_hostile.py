@@ -19,8 +19,9 @@ ROOT = Path(__file__).parent.parent
 CASE = ROOT / "examples" / "cases" / "ordinary.yaml"
 LOG = ROOT / "examples" / "logs" / "ordinary-week.csv"
 MAP = ROOT / "examples" / "maps" / "one-angle.yaml"
-#: How many files are spoilt at random, and from which seed.
-SPOILT, SEED = 2000, 20261125
+#: How many files of each kind are spoilt at random, and from which seed.
+SPOILT = {"cases": 2000, "logs": 500}
+SEED = 20261125
 
 
 def hostile_cases() -> dict[str, bytes]:
@@ -128,42 +129,44 @@ def _ends(words: list[str]) -> str:
             return type(broke).__name__
 
 
-def _count(kind: str, words: list[str], target: Path, contents: dict[str, bytes]) -> list[str]:
-    ends = []
-    for name, content in contents.items():
-        target.write_bytes(content)
-        ends.append(_ends(words))
-        if ends[-1] != Exit.BAD_INPUT.name:
-            sys.stderr.write(f"hostile {kind} not refused: {name}: {ends[-1]}\n")
-    return ends
-
-
 @measures("start")
 def hostile_files() -> Iterator[Figure]:
     """Files of known malice, then honest ones spoilt at random, all through the front door."""
     with tempfile.TemporaryDirectory() as folder:
-        case, log = Path(folder) / "case.yaml", Path(folder) / "log.csv"
+        case, log, plan = (Path(folder) / name for name in ("case.yaml", "log.csv", "plan"))
+        _ends(["plan", str(CASE), "--out", str(plan)])
         check = ["check", str(case)]
-        watch = ["watch", str(CASE), str(log), "--map", str(MAP)]
-        for kind, words, target, contents, honest in (
-            ("cases", check, case, hostile_cases(), CASE),
-            ("logs", watch, log, hostile_logs(), LOG),
-        ):
-            ends = _count(kind, words, target, contents)
-            yield Figure(f"hostile_{kind}_tried", len(ends), "files")
-            yield Figure(f"hostile_{kind}_refused", ends.count(Exit.BAD_INPUT.name), "files")
-            yield from _spoilt(kind, words, target, honest.read_bytes())
+        watch = ["watch", str(CASE), str(log), "--map", str(MAP), "--plan", str(plan / "plan.json")]
+        yield from _refused("cases", check, case, hostile_cases())
+        yield from _spoilt("cases", check, case, CASE.read_bytes())
+        yield from _refused("logs", watch, log, hostile_logs())
+        yield from _spoilt("logs", watch, log, LOG.read_bytes())
+
+
+def _refused(
+    kind: str, words: list[str], target: Path, contents: dict[str, bytes]
+) -> Iterator[Figure]:
+    refused = 0
+    for name, content in contents.items():
+        target.write_bytes(content)
+        ended = _ends(words)
+        if ended == Exit.BAD_INPUT.name:
+            refused += 1
+        else:
+            sys.stderr.write(f"hostile {kind} not refused: {name}: {ended}\n")
+    yield Figure(f"hostile_{kind}_tried", len(contents), "files")
+    yield Figure(f"hostile_{kind}_refused", refused, "files")
 
 
 def _spoilt(kind: str, words: list[str], target: Path, honest: bytes) -> Iterator[Figure]:
     generator = np.random.default_rng(SEED)
     known = {code.name for code in Exit}
     broke = 0
-    for number in range(SPOILT):
+    for number in range(SPOILT[kind]):
         target.write_bytes(_spoil(honest, generator))
         ended = _ends(words)
         if ended not in known:
             broke += 1
             sys.stderr.write(f"spoilt {kind} number {number} (seed {SEED}): {ended}\n")
-    yield Figure(f"spoilt_{kind}_tried", SPOILT, "files")
+    yield Figure(f"spoilt_{kind}_tried", SPOILT[kind], "files")
     yield Figure(f"spoilt_{kind}_broke_the_program", broke, "files")
