@@ -110,7 +110,8 @@ def assess(given: Problem, one: Judged) -> Assessment:
     over_time = (*_index_reasons(given, one), *guard_reasons(given, one.programme, one.day))
     against = (*barred, *over_time)
     qualifies = not against and bool(one.agrees[0])
-    share = 0.0 if barred else float(one.agrees.mean())
+    stays_fit = not any(reason.code == "stay-too-long" for reason in over_time)
+    share = float(one.agrees.mean()) if stays_fit and not barred else 0.0
     limiting = _limiting(given, one)
     reasons = against if against else (_qualifying(one, limiting, share),)
     return Assessment(

@@ -78,7 +78,7 @@ def _settable_part(turn: float, share: float, ability: Ability) -> float:
 def _look(
     turns: tuple[float, ...], hours: float, cycles: tuple[tuple[Stay, ...], ...], is_full: bool
 ) -> str:
-    said = "; ".join(turn_in_words(turn) for turn in turns)
+    said = "; ".join(dict.fromkeys(turn_in_words(turn) for turn in turns))
     longest = max(sum(stay.duration for stay in cycle) for cycle in cycles) / SECONDS_PER_HOUR
     looks = (
         f"Look at the skin after the first full cycle ({longest:.1f} h), after the first night, at "

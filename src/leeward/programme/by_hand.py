@@ -11,8 +11,9 @@ from leeward.programme.problem import Problem
 from leeward.programme.programme import ManualTask
 from leeward.programme.programmes import DaySegments
 from leeward.programme.quantities import listed, minutes, minutes_in_words, plain
+from leeward.programme.turn_limits import is_barred
 from leeward.terms.clock import clock_text
-from leeward.terms.site import RESPONSIVE_SITES, Site
+from leeward.terms.site import RESPONSIVE_SITES, Side, Site
 from leeward.terms.sourced import Sourced
 from leeward.terms.units import SECONDS_PER_DAY, seconds_from_min
 from leeward.terms.verdict import Reason
@@ -66,21 +67,24 @@ def turns_by_hand(given: Problem, one: Judged, short: tuple[Site, ...]) -> ByHan
 
     Notes
     -----
-    While it lasts, the sites named bear no more than the class of a hand that passes under
-    them. What the turn puts on other sites is not computed, and that is said.
+    Sides follow one another; a barred side is left out. While a turn lasts, those of the sites
+    that lie on the mid-line or on the raised side bear no more than the class of a hand that
+    passes under them. What the turn puts on other sites is not computed, and that is said.
     """
     rounds = tuple(sorted(given.case.day.rounds))
     columns = np.array([given.table.sites.index(site) for site in short], dtype=np.intp)
-    if not rounds or not len(columns):
+    sides = _sides(given, len(rounds))
+    if not sides or not len(columns):
         return None
     tried = [
         (relief.value, _with_turns(given, one, columns, relief.value)) for relief in RELIEF_MIN
     ]
     relief_min, (worst, suffices) = next((t for t in tried if t[1][1]), tried[-1])
+    relief = seconds_from_min(relief_min)
     return ByHand(
-        _task(short, rounds, relief_min),
+        _task(short, rounds, relief, sides),
         suffices,
-        _reason(short, rounds, seconds_from_min(relief_min), worst, suffices),
+        _reason(_turns_in_words(rounds, sides), relief, worst, suffices),
     )
 
 
@@ -118,10 +122,13 @@ def sites_that_fall_short(given: Problem, one: Judged) -> tuple[Site, ...]:
 def _with_turns(
     given: Problem, one: Judged, columns: NDArray[np.intp], relief_min: float
 ) -> tuple[float, bool]:
-    day, relieved = _split(one.day, given.case.day.rounds, seconds_from_min(relief_min))
+    rounds = tuple(sorted(given.case.day.rounds))
+    day, relieved = _split(one.day, rounds, seconds_from_min(relief_min))
     ratio = given.central[day.rows].copy()
-    freed = np.ix_(np.flatnonzero(relieved), columns)
-    ratio[freed] = np.fmin(ratio[freed], constants.HAND_PASSES.value)
+    for column in columns.tolist():
+        frees = [_frees(side, given.table.sites[column]) for side in _sides(given, len(rounds))]
+        freed = relieved[frees].any(axis=0)
+        ratio[freed, column] = np.fmin(ratio[freed, column], constants.HAND_PASSES.value)
     allowed = given.compared.allowed()[0]
     limited = np.flatnonzero(np.isfinite(allowed))
     known = limited[~np.isnan(ratio[:, limited]).any(axis=0)]
@@ -136,14 +143,13 @@ def _with_turns(
 def _split(
     day: DaySegments, rounds: tuple[float, ...], relief: float
 ) -> tuple[DaySegments, NDArray[np.bool_]]:
-    """Cut the day where turns by hand begin and end; say which pieces they relieve."""
+    """Cut the day where turns by hand begin and end; say which pieces each round relieves."""
     start = float(day.starts[0])
     edges = np.concatenate(([0.0], np.cumsum(day.durations)))
     marks = [(time - start + shift) % SECONDS_PER_DAY for time in rounds for shift in (0.0, relief)]
     cut = np.unique(np.round(np.concatenate((edges, marks)), 6))
     place = np.searchsorted(edges, cut[:-1] + 1e-6, side="right") - 1
     since = np.array([(cut[:-1] + start - time) % SECONDS_PER_DAY for time in rounds])
-    relieved = np.any(since < relief - 1e-6, axis=0)
     split = replace(
         day,
         durations=np.diff(cut),
@@ -153,31 +159,49 @@ def _split(
         window=day.window[place],
         exempt=day.exempt[place],
     )
-    return split, np.asarray(relieved)
+    return split, np.asarray(since < relief - 1e-6)
 
 
-def _task(sites: tuple[Site, ...], rounds: tuple[float, ...], relief_min: float) -> ManualTask:
-    named = listed([f"the {site.value}" for site in sites])
+def _sides(given: Problem, count: int) -> list[Side]:
+    """Side turned to at each round: in turn, and never to one that is barred."""
+    allowed = [side for side in Side if not is_barred(given.case, side)]
+    return [allowed[number % len(allowed)] for number in range(count)] if allowed else []
+
+
+def _frees(turned_to: Side, site: Site) -> bool:
+    """A turn frees the mid-line and the side it raises."""
+    return site.side is not turned_to
+
+
+def _task(
+    sites: tuple[Site, ...], rounds: tuple[float, ...], relief: float, sides: list[Side]
+) -> ManualTask:
     return ManualTask(
         sites=sites,
-        what=f"Turn by hand, with a pillow behind the back, until a hand passes under {named}; "
-        f"leave it so for {relief_min:g} min.",
+        what=f"Turn by hand: {_turns_in_words(rounds, sides)}. A pillow behind the back until a "
+        f"hand passes under the sacrum and the raised side; leave it so for "
+        f"{minutes_in_words(relief)}.",
         times=rounds,
-        duration=seconds_from_min(relief_min),
+        duration=relief,
         work_min=TURN_WORK_MIN.value,
     )
 
 
-def _reason(
-    sites: tuple[Site, ...], rounds: tuple[float, ...], relief: float, worst: float, suffices: bool
-) -> Reason:
-    named = listed([f"the {site.value}" for site in sites])
-    times = listed([clock_text(time) for time in rounds])
+def _turns_in_words(rounds: tuple[float, ...], sides: list[Side]) -> str:
+    return listed(
+        [
+            f"at {clock_text(time)} to the {side.value}, {side.other.value} side raised"
+            for time, side in zip(rounds, sides, strict=True)
+        ]
+    )
+
+
+def _reason(said: str, relief: float, worst: float, suffices: bool) -> Reason:
     ending = "it would reach the regime compared" if suffices else "it would still not reach it"
     return Reason(
         "turns-by-hand",
-        f"With a turn by hand at {times} that frees {named} for {minutes_in_words(relief)} each "
-        f"time, {ending}: largest index {worst:.2f}. What such a turn puts on other sites is not "
-        "computed.",
+        f"With turns by hand, {said}, that free the mid-line and the raised side for "
+        f"{minutes_in_words(relief)} each time, {ending}: largest index {worst:.2f}. What such a "
+        "turn puts on other sites is not computed.",
         (plain("largest index with turns by hand", worst), minutes("relief each time", relief)),
     )

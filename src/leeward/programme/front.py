@@ -95,7 +95,7 @@ def spread_out(front: NDArray[np.intp], index: Array, most: int) -> NDArray[np.i
 
 
 def gentlest(cost: Array, index: Array) -> int:
-    """Pick the least disturbing: movements in sleep first, then size, then movement.
+    """Pick the least disturbing: movements in sleep first, then size and number together.
 
     Parameters
     ----------
@@ -109,7 +109,7 @@ def gentlest(cost: Array, index: Array) -> int:
     int
         Position. [-]
     """
-    return int(np.lexsort((index, cost[:, 2], cost[:, 1], cost[:, 0]))[0])
+    return int(np.lexsort((index, cost[:, 1], cost[:, 2], cost[:, 0]))[0])
 
 
 def most_relief(cost: Array, index: Array) -> int:

@@ -14,7 +14,7 @@ from leeward.programme.offloading import manual_tasks
 from leeward.programme.prescribed import prescribed_reasons
 from leeward.programme.problem import Problem, problem
 from leeward.programme.programme import ManualTask
-from leeward.programme.quantities import listed, plain
+from leeward.programme.quantities import listed, minutes, plain
 from leeward.programme.ruled_out import candidates, ruled_out
 from leeward.programme.search import Looked, look
 from leeward.programme.stops import stops
@@ -148,7 +148,7 @@ def _found(
         choices=choices,
         reasons=(*pauses, *reasons),
         cautions=(*prescribed_reasons(given), *cautions(given.case, now)),
-        cannot_accept=cannot_accept(given.case, _all_tasks(given, choices)),
+        cannot_accept=tuple(dict.fromkeys(cannot_accept(given.case, _all_tasks(given, choices)))),
         ruled_out=ruled_out(given, looked),
         compared_with=given.compared.name,
         candidates=candidates(given),
@@ -240,6 +240,7 @@ def _why_none(given: Problem, looked: Looked | None) -> tuple[Reason, ...]:
                 "guards-forbid",
                 "No day keeps every guard: somewhere a load or a stay runs on for longer than "
                 "under the regime compared.",
+                (minutes("longest stay that may be planned", given.compared.stay_limit.value),),
             ),
         )
     return (

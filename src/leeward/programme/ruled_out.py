@@ -87,7 +87,9 @@ def ruled_out(given: Problem, looked: Looked | None) -> tuple[RuledOut, ...]:
 
 def _by_limits(given: Problem) -> RuledOut:
     count = candidates(given) - cycle_count(given.settings) * len(given.chains)
-    return RuledOut("a limit on turn, stay or level stays", count, _strictest(given))
+    return RuledOut(
+        "a limit on turn, stay, level stays, or one side only", count, _strictest(given)
+    )
 
 
 def _strictest(given: Problem) -> Reason:
@@ -195,7 +197,11 @@ def _by_edges(looked: Looked) -> RuledOut:
     return RuledOut(
         "days: a load or a stay that runs on too long from one window into the next",
         int((~looked.fits).sum()),
-        Reason("across-windows", "The end of one window and the start of the next add up."),
+        Reason(
+            "across-windows",
+            "The end of one window and the start of the next add up.",
+            (plain("days looked at", float(len(looked.fits))),),
+        ),
     )
 
 

@@ -16,11 +16,14 @@ class LoadRuns:
     ----------
     is_broken : ndarray of bool, shape (n, g)
         Whether anything relieves the site.
+    longest : ndarray, shape (n, g)
+        Longest loaded time inside the chain. [s]
     lead, trail : ndarray, shape (n, g)
         Loaded time up to the first relief and after the last; all of it where none. [s]
     """
 
     is_broken: NDArray[np.bool_]
+    longest: NDArray[np.float64]
     lead: NDArray[np.float64]
     trail: NDArray[np.float64]
 
@@ -46,7 +49,7 @@ def load_runs(
     """
     relieved = ratio <= constants.RELIEVED_AT.value
     shape = (len(durations), ratio.shape[2])
-    run, lead = np.zeros(shape), np.zeros(shape)
+    run, lead, longest = np.zeros(shape), np.zeros(shape), np.zeros(shape)
     broken = np.zeros(shape, dtype=bool)
     for number in range(durations.shape[1]):
         length = durations[:, number, np.newaxis]
@@ -54,13 +57,14 @@ def load_runs(
         lead = np.where(breaks & ~broken, run, lead)
         broken |= breaks
         run = np.where(breaks, 0.0, run if exempt[number] else run + length)
-    return LoadRuns(broken, np.where(broken, lead, run), run)
+        longest = np.maximum(longest, run)
+    return LoadRuns(broken, longest, np.where(broken, lead, run), run)
 
 
 def runs_are_short(
     first: LoadRuns, second: LoadRuns, longest: NDArray[np.float64]
 ) -> NDArray[np.bool_]:
-    """Judge the loads across both edges of every pair of chains that make a day.
+    """Judge the loads inside and across both edges of every pair of chains that make a day.
 
     Parameters
     ----------
@@ -72,9 +76,11 @@ def runs_are_short(
     Returns
     -------
     ndarray of bool, shape (first, second)
-        True where no site is loaded too long across an edge.
+        True where no site is loaded too long.
     """
-    short = np.ones((len(first.lead), len(second.lead)), dtype=bool)
+    first_fits = np.asarray(np.all(first.longest <= longest + 1e-6, axis=1))
+    second_fits = np.asarray(np.all(second.longest <= longest + 1e-6, axis=1))
+    short = first_fits[:, np.newaxis] & second_fits
     for column, most in enumerate((longest + 1e-6).tolist()):
         into_second = first.trail[:, column, np.newaxis] + second.lead[:, column]
         into_first = second.trail[:, column] + first.lead[:, column, np.newaxis]
@@ -87,11 +93,11 @@ def runs_are_short(
         other = second.lead[:, column] + (first.trail + first.lead)[:, column, np.newaxis]
         run = np.where(through_second & ~through_first, other, run)
         short &= run <= most
-    return short
+    return np.asarray(short)
 
 
 def own_runs_are_short(runs: LoadRuns, longest: NDArray[np.float64]) -> NDArray[np.bool_]:
-    """Judge the load across midnight of chains that are a day by themselves.
+    """Judge the loads of chains that are a day by themselves, over their own edge too.
 
     Parameters
     ----------
@@ -103,9 +109,10 @@ def own_runs_are_short(runs: LoadRuns, longest: NDArray[np.float64]) -> NDArray[
     Returns
     -------
     ndarray of bool, shape (n,)
-        True where no site is loaded too long across the edge.
+        True where no site is loaded too long.
     """
-    run = np.where(runs.is_broken, runs.lead + runs.trail, runs.lead)
+    across = np.where(runs.is_broken, runs.lead + runs.trail, runs.lead)
+    run = np.maximum(runs.longest, across)
     return np.asarray((run <= longest + 1e-6).all(axis=1))
 
 

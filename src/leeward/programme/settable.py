@@ -30,7 +30,7 @@ class Settings:
     stays : tuple of float
         Stays. [s]
     orders : tuple of Order
-        Orders that need no barred side and no forbidden level stay.
+        Orders without a forbidden level stay; one-sided ones only where a side has no turn.
     turns_may_differ, stays_may_differ, level_stay_may_differ : bool
         What the unit lets differ.
     """
@@ -149,6 +149,7 @@ def settable(
             order
             for order in ability.orders
             if not (keeps_level(order) and case.person.no_level_stays is not None)
+            and not (is_one_sided(order) and left and right)
         ),
         turns_may_differ=ability.turns_may_differ,
         stays_may_differ=ability.stays_may_differ,
@@ -170,6 +171,22 @@ def keeps_level(order: Order) -> bool:
         False only for going straight from side to side.
     """
     return order is not Order.LEFT_RIGHT
+
+
+def is_one_sided(order: Order) -> bool:
+    """Whether an order turns to one side only.
+
+    Parameters
+    ----------
+    order : Order
+        The order.
+
+    Returns
+    -------
+    bool
+        True for left and level, and for right and level.
+    """
+    return order in (Order.LEFT_LEVEL, Order.RIGHT_LEVEL)
 
 
 def stay_edges(case: Case, longest_seen_clear: float | None) -> tuple[Limit, ...]:

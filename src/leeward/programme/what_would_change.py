@@ -7,6 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from leeward.programme.day_layout import chains
+from leeward.programme.loads import load_table, protected_ceilings
 from leeward.programme.problem import Problem
 from leeward.programme.quantities import degrees, minutes, plain
 from leeward.programme.search import Looked, look
@@ -14,10 +15,11 @@ from leeward.programme.settable import TURN_BEYOND_THE_UNIT, beyond_the_unit
 from leeward.programme.windows import DayWindow, WindowKind
 from leeward.terms.equipment import Order, SurfaceKind
 from leeward.terms.posture import Place
-from leeward.terms.site import Side
+from leeward.terms.site import Side, Site
 from leeward.terms.sourced import Sourced
 from leeward.terms.units import seconds_from_min
 from leeward.terms.verdict import Quantity, Reason
+from leeward.tissue import constants
 
 #: Stays tried below the shortest the unit has. [min]
 SHORTER_STAYS_MIN = tuple(
@@ -93,15 +95,17 @@ def _tried(one: Variation) -> Reason:
     else:
         outcome = "still none would keep the limits and guards"
     numbers = (plain("lowest index", reached),) if np.isfinite(reached) else ()
-    return Reason(one.code, f"{one.sentence}, {outcome}.", (*one.numbers, *numbers))
+    return Reason(one.code, f"{one.sentence.rstrip(',')}, {outcome}.", (*one.numbers, *numbers))
 
 
 def _variations(given: Problem) -> Iterator[Variation]:
     settings = given.settings
-    if settings.left and settings.right and settings.orders != (Order.LEFT_RIGHT,):
+    if settings.left and settings.right and Order.LEFT_RIGHT not in settings.orders:
         sides = replace(settings, orders=(Order.LEFT_RIGHT,))
         yield Variation(
-            "without-level", "With level stays left out", replace(given, settings=sides)
+            "without-level",
+            "With level stays left out, which the unit cannot do by itself",
+            replace(given, settings=sides),
         )
     yield from _farther(given)
     shorter = tuple(
@@ -119,6 +123,7 @@ def _variations(given: Problem) -> Iterator[Variation]:
             (minutes("shortest stay of the unit", given.unit.ability.shortest_stay),),
         )
     yield from _backrest_lowered(given)
+    yield from _hand_passes(given)
 
 
 def _farther(given: Problem) -> Iterator[Variation]:
@@ -182,6 +187,29 @@ def _backrest_lowered(given: Problem) -> Iterator[Variation]:
             degrees("backrest now", max(window.posture.backrest for window in paused)),
             degrees("backrest then", flat.backrest),
         ),
+    )
+
+
+def _hand_passes(given: Problem) -> Iterator[Variation]:
+    """As if a hand were found to pass under a protected sacrum at the largest turns."""
+    ceiling = protected_ceilings(given.case).get(Site.SACRUM)
+    passes = constants.HAND_PASSES.value
+    if ceiling is None or ceiling < passes:
+        return
+    table = given.table
+    ratio = table.ratio.copy()
+    largest = max(given.turns), min(given.turns)
+    for window in given.windows:
+        if window.kind is WindowKind.TURNING:
+            rows = table.rows(window, tuple(turn for turn in largest if turn != 0.0))
+            column = table.sites.index(Site.SACRUM)
+            ratio[:, rows, column] = np.minimum(ratio[:, rows, column], passes)
+    found = replace(table.ratios, ratio=ratio[:, :-1])
+    yield Variation(
+        "hand-passes",
+        "With a pillow, and a hand found to pass under the sacrum at the largest turns,",
+        replace(given, table=load_table(given.case, found)),
+        (plain("load ratio counted then", passes), plain("ceiling", ceiling)),
     )
 
 

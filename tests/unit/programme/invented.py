@@ -5,7 +5,10 @@ from datetime import UTC, date, datetime
 
 import numpy as np
 
+from leeward.programme.planning import Findings, find
+from leeward.programme.problem import Problem, problem
 from leeward.programme.settable import needed_postures
+from leeward.programme.yardstick import Yardstick, yardstick
 from leeward.terms.bed import Bed, Mattress, MattressKind
 from leeward.terms.body import Body, Sex
 from leeward.terms.case import Case, Placement
@@ -21,10 +24,15 @@ from leeward.terms.equipment import (
 )
 from leeward.terms.person import Aim, Consent, ConsentKind, Person
 from leeward.terms.posture import Place, Posture
+from leeward.terms.regime import Regime, RegimeStanding, Stay, TurnMeans
 from leeward.terms.site import Side, Site
 from leeward.terms.skin import SkinCheck, SkinFinding
 from leeward.terms.units import radians_from_deg, seconds_from_min
+from leeward.tissue.allowance import steady_peak
+from leeward.tissue.index import reference_peaks
 from leeward.tissue.load_ratios import LoadRatios
+from leeward.tissue.regime_day import regime_series
+from leeward.tissue.standing import ComparedRegime
 
 NOW = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 HOUR = 3600.0
@@ -133,3 +141,44 @@ def load_ratios(
     factors[0] = 1.0
     known = np.array([one.place is Place.BED for one in listed])
     return LoadRatios(listed, sites, central * factors, np.tile(known, (draws, 1)))
+
+
+def regime(
+    given: Case,
+    turn_deg: float = 30.0,
+    stay_min: float = 120.0,
+    standing: RegimeStanding = RegimeStanding.CLEAR,
+) -> Regime:
+    """Left, level, right, level by hand, as invented."""
+    turn, stay = radians_from_deg(turn_deg), seconds_from_min(stay_min)
+    cycle = tuple(Stay(Posture(turn=sign * turn), stay) for sign in (1.0, 0.0, -1.0, 0.0))
+    return Regime("Invented turning", standing, TurnMeans.BY_HAND, cycle, given.bed.mattress)
+
+
+def regime_postures(lain: Regime) -> tuple[Posture, ...]:
+    return tuple(stay.posture for stay in lain.cycle)
+
+
+def measured_by(given: Case, ratios: LoadRatios, lain: Regime) -> Yardstick:
+    """The yardstick of a regime, by the same invented law."""
+    series = regime_series(lain)
+    rows = [ratios.position(posture) for posture in series.postures]
+    peak = steady_peak(series.durations, ratios.ratio[:, rows])
+    seen = ComparedRegime(lain, lain.standing, frozenset(Site), frozenset())
+    peaks = reference_peaks(ratios.sites, peak, seen)
+    return yardstick(f"{lain.name} (clear)", peaks, lain, ratios, given.policy)
+
+
+def found(given: Case, lain: Regime | None = None, **ratio_options: object) -> Findings:
+    """Plan a case against a regime by the invented law."""
+    lain = lain or regime(given)
+    ratios = load_ratios(given, postures=regime_postures(lain), **ratio_options)  # type: ignore[arg-type]
+    return find(given, ratios, measured_by(given, ratios, lain), NOW)
+
+
+def searched(given: Case, lain: Regime | None = None) -> Problem:
+    """The search of a case against a regime by the invented law."""
+    lain = lain or regime(given)
+    ratios = load_ratios(given, postures=regime_postures(lain))
+    assert given.equipment is not None
+    return problem(given, given.equipment, ratios, measured_by(given, ratios, lain))
