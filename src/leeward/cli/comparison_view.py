@@ -1,0 +1,84 @@
+"""A review as text: the verdict, why, what was noticed, what each site bore."""
+
+from rich import box
+from rich.markup import escape
+from rich.table import Table
+
+from leeward.cli.console import OUT, heading, mark, say
+from leeward.exchange.comparison_summary import ComparisonSummary, SiteRow, TimedFinding
+from leeward.terms.case import Case
+from leeward.terms.verdict import Verdict
+
+_TIME = "%a %d %b %H:%M"
+
+
+def show_comparison(case: Case, found: ComparisonSummary) -> None:
+    """Print a whole review."""
+    if case.invented:
+        mark("attention", f"INVENTED CASE: {case.invented}")
+    if found.simulated:
+        mark("attention", "SIMULATED LOG: nobody lay on this surface")
+    heading(f"{case.person.label}: {found.start:{_TIME}} to {found.end:{_TIME}}")
+    mark(_kind(found), found.sentence)
+    for reason in found.judgement.reasons:
+        mark(_kind(found), reason.sentence)
+    say(
+        f"  judged: {100.0 * found.judgement.assessed_fraction:.0f} % of the time, against the "
+        f"{found.choice.value} programme"
+        + (", planned anew since no plan was given" if found.is_replanned else "")
+    )
+    counted = "; ".join(f"{name} {count}" for name, count in found.stays)
+    say(f"  stays: {counted or 'none seen'}")
+    say(
+        f"  turns while the person sleeps: {found.turns_in_sleep_seen} seen, "
+        f"{found.turns_in_sleep_planned} planned"
+    )
+    if found.findings:
+        heading("Noticed")
+        for finding in found.findings:
+            _show_finding(finding)
+    if found.sites:
+        _show_sites(found.sites)
+    say()
+    say(
+        "The surface was measured, not the person, and leeward is not an alarm. Skin checks decide."
+    )
+
+
+def _kind(found: ComparisonSummary) -> str:
+    if found.judgement.verdict is Verdict.CANNOT_TELL:
+        return "unknown"
+    return "ok" if found.may_be_green else "attention"
+
+
+def _show_finding(finding: TimedFinding) -> None:
+    mark("attention", f"{finding.kind}: {finding.sentence}")
+    if finding.look_at:
+        say(f"    look at: {finding.look_at}")
+
+
+def _show_sites(sites: tuple[SiteRow, ...]) -> None:
+    heading("What each site bore (largest allowance; no unit, comparison only)")
+    table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
+    table.add_column("site")
+    for title in ("planned", "delivered", "regime compared", "loaded at a stretch [min]"):
+        table.add_column(title, justify="right")
+    for row in sites:
+        table.add_row(
+            escape(row.site),
+            _number(row.planned_peak),
+            _range(row.delivered_low, row.delivered_high),
+            _number(row.compared_peak),
+            f"{row.longest_loaded_low_min:.0f} to {row.longest_loaded_high_min:.0f}",
+        )
+    OUT.print(table)
+
+
+def _number(value: float | None) -> str:
+    return "unknown" if value is None else f"{value:.2f}"
+
+
+def _range(low: float | None, high: float | None) -> str:
+    if high is None:
+        return "unknown" if low is None else f"{low:.2f} or more"
+    return f"{low:.2f} to {high:.2f}"

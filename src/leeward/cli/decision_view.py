@@ -1,0 +1,170 @@
+"""A decision as text: what was decided, why, what it costs, what stands in the way."""
+
+from rich import box
+from rich.markup import escape
+from rich.table import Table
+
+from leeward.cli.console import OUT, heading, mark, reasons, say
+from leeward.programme.decision import (
+    Choice,
+    ChoiceName,
+    Decision,
+    Outcome,
+    SiteResult,
+    SiteStanding,
+)
+from leeward.programme.programme import Programme
+from leeward.terms.clock import clock_text
+from leeward.terms.posture import Place, Posture, turn_in_words
+from leeward.terms.units import deg_from_radians, min_from_seconds
+
+CLOSING = (
+    "Decision support only. The equipment's own instructions, local policy and the licensed "
+    "practitioner prevail. leeward ranks programmes against what this person's skin was seen "
+    "to take; it does not certify one, and it is not an alarm. Skin checks decide."
+)
+
+_OUTCOME_MARK = {
+    Outcome.OFFERED: "ok",
+    Outcome.NONE_QUALIFIES: "stop",
+    Outcome.STOPPED: "stop",
+    Outcome.CANNOT_TELL: "unknown",
+}
+
+
+def posture_text(posture: Posture) -> str:
+    """Say a posture in words."""
+    if posture.place is not Place.BED:
+        return posture.place.value
+    text = turn_in_words(posture.turn)
+    if posture.backrest:
+        text += f", backrest {deg_from_radians(posture.backrest):.0f}°"
+    return text
+
+
+def show_decision(decision: Decision, label: str, invented: str) -> None:
+    """Print a whole decision."""
+    if invented:
+        mark("attention", f"INVENTED CASE: {invented}")
+    heading(f"Plan for {label}")
+    mark(_OUTCOME_MARK[decision.outcome], f"Outcome: {decision.outcome.value}")
+    reasons(_OUTCOME_MARK[decision.outcome], decision.reasons)
+    if decision.compared_with:
+        say(f"Compared with: {decision.compared_with}")
+    if decision.cautions:
+        heading("Read before anything is done")
+        reasons("attention", decision.cautions)
+    if decision.choices:
+        _show_choices(decision)
+    _show_what_is_missing(decision)
+    if decision.cannot_accept:
+        heading("Must be settled before any choice may be accepted")
+        reasons("stop", decision.cannot_accept)
+    say()
+    say(CLOSING)
+
+
+def _show_choices(decision: Decision) -> None:
+    heading("Choices side by side")
+    table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
+    table.add_column("")
+    for choice in decision.choices:
+        table.add_column(choice.name.value, ratio=1)
+    for title, cell in _ROWS:
+        table.add_row(title, *(escape(cell(choice)) for choice in decision.choices))
+    OUT.print(table)
+    for choice in decision.choices:
+        _show_reasons(choice)
+    shown = _shown_first(decision)
+    _show_settings(shown)
+    if len(decision.choices) > 1:
+        say("  The other choices' settings are in the plan files.")
+
+
+def _limiting(choice: Choice) -> str:
+    site = choice.assessment.limiting_site
+    return "none compared" if site is None else site.value
+
+
+def _index(choice: Choice) -> str:
+    results = [r for r in choice.assessment.sites if r.site is choice.assessment.limiting_site]
+    return index_text(results[0]) if results else "-"
+
+
+def index_text(result: SiteResult) -> str:
+    """Write a site's index with its band, or the words that stand in its place."""
+    if result.index is None:
+        return result.standing.value
+    band = ""
+    if result.index_low is not None and result.index_high is not None:
+        band = f" ({result.index_low:.2f} to {result.index_high:.2f})"
+    return f"{result.index:.2f}{band}"
+
+
+def _untried(choice: Choice) -> str:
+    sites = [r.site.value for r in choice.assessment.sites if r.standing is SiteStanding.UNTRIED]
+    return ", ".join(sites) or "none"
+
+
+_ROWS = (
+    ("by day", lambda choice: _main_cycle(choice.programme, asleep=False)),
+    ("by night", lambda choice: _main_cycle(choice.programme, asleep=True)),
+    ("largest index (band)", _index),
+    ("at the", _limiting),
+    ("qualifies", lambda choice: "yes" if choice.assessment.qualifies else "NO"),
+    ("... in draws", lambda choice: f"{100 * choice.assessment.share_of_draws:.0f} %"),
+    ("turns a day", lambda choice: str(choice.assessment.disturbance.turns_per_day)),
+    ("... in sleep", lambda choice: str(choice.assessment.disturbance.turns_in_sleep)),
+    (
+        "largest turn",
+        lambda choice: f"{deg_from_radians(choice.assessment.disturbance.largest_turn):.0f}°",
+    ),
+    ("hands, min a day", lambda choice: f"{choice.assessment.disturbance.manual_min:.0f}"),
+    ("untried sites", _untried),
+)
+
+
+def _main_cycle(programme: Programme, *, asleep: bool) -> str:
+    name = "night" if asleep else "day"
+    for window in programme.windows:
+        if name in window.name:
+            return "; ".join(
+                f"{posture_text(stay.posture)} {min_from_seconds(stay.duration):.0f} min"
+                for stay in window.cycle
+            )
+    return "as by the rest of the day"
+
+
+def _show_reasons(choice: Choice) -> None:
+    heading(f"Why {choice.name.value}")
+    reasons("ok" if choice.assessment.qualifies else "attention", choice.reasons)
+    reasons("stop", choice.recheck)
+
+
+def _shown_first(decision: Decision) -> Choice:
+    balanced = [one for one in decision.choices if one.name is ChoiceName.BALANCED]
+    return (balanced or list(decision.choices))[0]
+
+
+def _show_settings(choice: Choice) -> None:
+    heading(f"What to enter at the unit for {choice.name.value}, in order")
+    for number, setting in enumerate(choice.settings, start=1):
+        say(f"  {number}. {setting}")
+    heading("What hands must do, whichever choice")
+    for task in choice.programme.tasks:
+        times = ", ".join(clock_text(time) for time in task.times) or "no time set"
+        owner = task.owner or "NOBODY NAMED"
+        say(f"  {task.what}; {times}; {owner}")
+
+
+def _show_what_is_missing(decision: Decision) -> None:
+    if decision.ruled_out:
+        heading(f"Ruled out, of {decision.candidates} settable candidates")
+        for rule in decision.ruled_out:
+            say(f"  {rule.count:>6}  {rule.rule}: {rule.example.sentence}")
+    if decision.missing:
+        heading("Not known, and what that does to the answer")
+        for fact in decision.missing:
+            mark("unknown", f"{fact.field}: {fact.consequence}")
+    if decision.narrowing is not None:
+        mark("attention", decision.narrowing.sentence)

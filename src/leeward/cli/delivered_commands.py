@@ -1,0 +1,113 @@
+"""`leeward watch`: what was delivered, held against what was planned."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from leeward import flow
+from leeward.cli.case_commands import CaseArgument, JsonOption
+from leeward.cli.comparison_view import show_comparison
+from leeward.cli.console import complain, print_json, progress
+from leeward.cli.exit_codes import Exit
+from leeward.exchange.case_file import read_case
+from leeward.exchange.column_map_file import read_column_map
+from leeward.exchange.comparison_summary import summarise_comparison
+from leeward.exchange.log_file import open_log
+from leeward.exchange.plan_file import read_plan
+from leeward.exchange.problems import FileRefused
+from leeward.programme.decision import Choice, ChoiceName, Decision
+from leeward.records.canonical import digest, to_plain
+from leeward.terms.case import Case
+from leeward.terms.errors import InvalidInput
+from leeward.terms.verdict import Verdict
+
+_EXIT = {
+    Verdict.AS_PLANNED: Exit.OFFERED,
+    Verdict.DIFFERS: Exit.NOTHING_OFFERED,
+    Verdict.CANNOT_TELL: Exit.CANNOT_TELL,
+}
+
+
+def register(app: typer.Typer) -> None:
+    """Add this command to the program.
+
+    Parameters
+    ----------
+    app : typer.Typer
+        The program.
+    """
+    app.command(
+        "watch",
+        epilog="Example: leeward watch my-case.yaml log.csv --map map.yaml --plan plan/plan.json",
+    )(watch)
+
+
+def watch(
+    case: CaseArgument,
+    log: Annotated[Path, typer.Argument(metavar="LOG", help="Log file, text or gz.")],
+    column_map: Annotated[
+        Path, typer.Option("--map", metavar="MAP", help="Column map: which column means what.")
+    ],
+    plan_file: Annotated[
+        Path | None,
+        typer.Option("--plan", metavar="PLAN", help="plan.json; without it the case is planned."),
+    ] = None,
+    choice: Annotated[
+        ChoiceName, typer.Option(help="Which of the plan's choices was in use.")
+    ] = ChoiceName.BALANCED,
+    as_json: JsonOption = False,
+) -> int:
+    """Hold a log against the plan: a verdict about the surface, with reasons and share judged."""
+    try:
+        document = read_case(case)
+        mapping = read_column_map(column_map)
+    except FileRefused as refused:
+        complain(refused.problems)
+        return Exit.BAD_INPUT
+    now = datetime.now(UTC)
+    with progress("watching") as step:
+        with open_log(log) as lines:
+            step("reading the log")
+            delivered = flow.read_delivered(lines, mapping, now=now)
+        decision = _decision(document.case, plan_file, now, step)
+        chosen = _chosen(decision, choice, plan_file)
+        step("delivered against planned")
+        review = flow.compare(document.case, chosen.programme, delivered, now=now)
+    summary = summarise_comparison(review, chosen.name, is_replanned=plan_file is None)
+    if as_json:
+        print_json(to_plain(summary))
+    else:
+        show_comparison(document.case, summary)
+    return _EXIT[summary.judgement.verdict]
+
+
+def _decision(
+    case: Case, plan_file: Path | None, now: datetime, step: Callable[[str], None]
+) -> Decision:
+    if plan_file is None:
+        return flow.plan(case, now=now, progress=step)
+    stored = read_plan(plan_file)
+    if stored.case_digest != digest(case):
+        raise InvalidInput(
+            "a plan made from another case, or from this one before it was changed",
+            where=str(plan_file),
+            expected="the plan of the case given",
+            remedy="give the case it was made from, or plan again",
+        )
+    return stored.decision
+
+
+def _chosen(decision: Decision, name: ChoiceName, plan_file: Path | None) -> Choice:
+    named = [one for one in decision.choices if one.name is name]
+    if not named:
+        offered = ", ".join(one.name.value for one in decision.choices) or "none"
+        raise InvalidInput(
+            f"the plan has no choice named {name.value!r}",
+            where=str(plan_file or "the plan"),
+            expected=f"one of: {offered}",
+            remedy="say with --choice which one was in use",
+        )
+    return named[0]

@@ -1,0 +1,161 @@
+"""`leeward plan`, `leeward loads` and `leeward sheet`."""
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from leeward import flow
+from leeward.cli.case_commands import CaseArgument, JsonOption
+from leeward.cli.console import complain, heading, mark, print_json, progress, say
+from leeward.cli.decision_view import posture_text, show_decision
+from leeward.cli.exit_codes import Exit
+from leeward.cli.loads_view import show_loads
+from leeward.exchange.case_file import read_case
+from leeward.exchange.load_summary import summarise
+from leeward.exchange.plan_file import read_plan
+from leeward.exchange.plan_folder import write_plan_folder
+from leeward.exchange.problems import FileRefused
+from leeward.exchange.sheet_file import SheetOrder, write_sheet
+from leeward.programme.decision import ChoiceName, Outcome
+from leeward.records.canonical import to_plain
+from leeward.terms.errors import InvalidInput
+from leeward.terms.posture import Posture
+from leeward.terms.units import radians_from_deg
+
+_EXIT = {
+    Outcome.OFFERED: Exit.OFFERED,
+    Outcome.NONE_QUALIFIES: Exit.NOTHING_OFFERED,
+    Outcome.STOPPED: Exit.NOTHING_OFFERED,
+    Outcome.CANNOT_TELL: Exit.CANNOT_TELL,
+}
+
+
+def register(app: typer.Typer) -> None:
+    """Add these commands to the program.
+
+    Parameters
+    ----------
+    app : typer.Typer
+        The program.
+    """
+    app.command("plan", epilog="Example: leeward plan my-case.yaml --out plan/")(plan)
+    app.command("loads", epilog="Example: leeward loads my-case.yaml --turn-deg 20")(loads)
+    app.command(
+        "sheet",
+        epilog='Example: leeward sheet plan/plan.json --choice balanced --author "A. Name" '
+        "--out sheet.pdf",
+    )(sheet)
+
+
+def plan(
+    case: CaseArgument,
+    out: Annotated[
+        Path, typer.Option("--out", metavar="DIR", help="Folder for the plan, pictures, sheets.")
+    ],
+    as_json: JsonOption = False,
+) -> int:
+    """Find the programmes this equipment can be set to, ranked, with reasons; or say why none."""
+    try:
+        document = read_case(case)
+    except FileRefused as refused:
+        complain(refused.problems)
+        return Exit.BAD_INPUT
+    with progress("planning") as step:
+        decision = flow.plan(document.case, now=datetime.now(UTC), progress=step)
+        step("pictures and sheets")
+        files = write_plan_folder(
+            out, document, decision, lambda posture: flow.predict(document.case, posture)
+        )
+    if as_json:
+        print_json(to_plain(decision))
+        return _EXIT[decision.outcome]
+    show_decision(decision, document.case.person.label, document.case.invented)
+    heading("Files")
+    for file in files:
+        say(f"  {file.path}  {file.what}")
+    return _EXIT[decision.outcome]
+
+
+def loads(
+    case: CaseArgument,
+    turn_deg: Annotated[
+        float,
+        typer.Option(
+            min=-90.0,
+            max=90.0,
+            help="Turn of the surface in degrees; positive turns the person to their own left "
+            "(right side raised), negative to their own right (left side raised).",
+        ),
+    ] = 0.0,
+    backrest_deg: Annotated[
+        float, typer.Option(min=0.0, max=90.0, help="Angle of the back section in degrees.")
+    ] = 0.0,
+    as_json: JsonOption = False,
+) -> int:
+    """Show where the body's load lies at one posture, with bands, and whether it is stable."""
+    try:
+        document = read_case(case)
+    except FileRefused as refused:
+        complain(refused.problems)
+        return Exit.BAD_INPUT
+    posture = Posture(turn=radians_from_deg(turn_deg), backrest=radians_from_deg(backrest_deg))
+    with progress("loads") as step:
+        step(posture_text(posture))
+        _, table = flow.predict(document.case, posture)
+    found = summarise(table, posture)
+    if as_json:
+        print_json(to_plain(found))
+    else:
+        show_loads(document.case, found)
+    return Exit.OFFERED if found.is_stable else Exit.NOTHING_OFFERED
+
+
+def sheet(
+    plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="plan.json of `leeward plan`.")],
+    choice: Annotated[ChoiceName, typer.Option(help="Which of the plan's choices.")],
+    author: Annotated[str, typer.Option(help="Who answers for the sheet.")],
+    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="PDF to write.")],
+    review_on: Annotated[
+        datetime | None,
+        typer.Option(formats=["%Y-%m-%d"], help="Review date; 7 days from today when left out."),
+    ] = None,
+    version: Annotated[int, typer.Option(min=1, help="Version of the programme.")] = 1,
+    accept_reason: Annotated[
+        str, typer.Option(help="Accept this choice, with the author's reason in words.")
+    ] = "",
+    whole_plan: Annotated[
+        bool, typer.Option("--whole-plan", help="The two-page plan instead of the bedside sheet.")
+    ] = False,
+) -> int:
+    """Print the one-page bedside sheet of a choice as PDF; accepted only if nothing forbids it."""
+    stored = read_plan(plan_file)
+    named = [one for one in stored.decision.choices if one.name is choice]
+    if not named:
+        offered = ", ".join(one.name.value for one in stored.decision.choices) or "none"
+        raise InvalidInput(
+            f"the plan has no choice named {choice.value!r}",
+            where=str(plan_file),
+            expected=f"one of: {offered}",
+            remedy="name one of these, or plan again",
+        )
+    today = datetime.now(UTC).date()
+    order = SheetOrder(
+        choice=named[0],
+        author=author,
+        today=today,
+        review_on=_date(review_on),
+        version=version,
+        accept_reason=accept_reason,
+        is_whole_plan=whole_plan,
+    )
+    refused = write_sheet(out, stored, order)
+    for reason in refused:
+        mark("stop", reason.sentence)
+    mark("ok" if not refused else "stop", f"wrote {out}" if not refused else "nothing was written")
+    return Exit.NOTHING_OFFERED if refused else Exit.OFFERED
+
+
+def _date(given: datetime | None) -> date | None:
+    return None if given is None else given.date()

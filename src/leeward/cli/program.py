@@ -1,0 +1,92 @@
+"""The program `leeward`: one command per step of the job."""
+
+import typer
+from rich.markup import escape
+
+from leeward import __version__
+from leeward.cli import case_commands, delivered_commands, plan_commands
+from leeward.cli.console import ERROR, OUT, complain
+from leeward.cli.exit_codes import Exit
+from leeward.terms.errors import CannotCompute, LeewardError
+
+app = typer.Typer(
+    name="leeward",
+    no_args_is_help=True,
+    add_completion=True,
+    pretty_exceptions_enable=False,
+    rich_markup_mode="rich",
+    help=(
+        "Plan, check and review how a person who cannot turn themselves is turned in bed.\n\n"
+        "Begin with [bold]leeward new my-case.yaml[/bold], fill it in, then "
+        "[bold]leeward check my-case.yaml[/bold] and "
+        "[bold]leeward plan my-case.yaml --out plan/[/bold].\n\n"
+        "Decision support only: the equipment's own instructions, local policy and the licensed "
+        "practitioner prevail. Not an alarm."
+    ),
+)
+
+EXIT_HELP = (
+    "Exit code: 0 offered or as planned; 1 nothing offered, stopped, or differs; "
+    "2 bad input; 3 cannot tell."
+)
+
+
+def _version(wanted: bool) -> None:
+    if wanted:
+        OUT.print(f"leeward {__version__}")
+        raise typer.Exit
+
+
+@app.callback(epilog=EXIT_HELP)
+def _leeward(
+    version: bool = typer.Option(
+        False, "--version", callback=_version, is_eager=True, help="Print the version and end."
+    ),
+) -> None:
+    del version
+
+
+case_commands.register(app)
+plan_commands.register(app)
+delivered_commands.register(app)
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command.
+
+    Parameters
+    ----------
+    arguments : list of str or None
+        Words after the program's name; None takes them from the command line.
+
+    Returns
+    -------
+    int
+        Exit code, see `leeward.cli.exit_codes`.
+    """
+    try:
+        outcome = app(args=arguments, standalone_mode=False)
+    except CannotCompute as error:
+        complain((error,))
+        return Exit.CANNOT_TELL
+    except LeewardError as error:
+        complain((error,))
+        return Exit.BAD_INPUT
+    except typer.TyperException as error:
+        ERROR.print(f"[red]x[/red] {escape(error.format_message())}")
+        return Exit.BAD_INPUT
+    except typer.Abort:
+        return Exit.BAD_INPUT
+    except OSError as error:
+        complain((_file_error(error),))
+        return Exit.BAD_INPUT
+    return int(outcome) if isinstance(outcome, int) else Exit.OFFERED
+
+
+def _file_error(error: OSError) -> LeewardError:
+    return LeewardError(
+        error.strerror or "it cannot be used",
+        where=str(error.filename or "a file"),
+        expected="a file or folder leeward may read or write",
+        remedy="check the name, the folder and its permissions",
+    )

@@ -1,0 +1,144 @@
+"""Loads at one posture as numbers for a screen: field units, bands, states in words."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from leeward.contact.load_table import LoadTable
+from leeward.terms.equilibrium import EquilibriumState
+from leeward.terms.posture import Posture, turn_in_words
+from leeward.terms.site import Site
+from leeward.terms.units import deg_from_radians, mm_from_metres, mmhg_from_pascal
+
+#: What each state means, in words a practitioner can act on.
+STATE_WORDS = {
+    EquilibriumState.STABLE: "stable",
+    EquilibriumState.SLIDES: "slides: friction does not hold the person there",
+    EquilibriumState.TIPS: "tips: the person rolls on without support at the side",
+    EquilibriumState.NOT_SOLVED: "not solved: no statement is possible",
+    EquilibriumState.NOT_MODELLED: "not modelled",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class SiteLoadRow:
+    """Patch load of one site.
+
+    Parameters
+    ----------
+    site : Site
+        Where.
+    load_mmhg, low_mmhg, high_mmhg : float or None
+        Mean pressure over a 60 mm patch, central and over the draws; None where unknown.
+    """
+
+    site: Site
+    load_mmhg: float | None
+    low_mmhg: float | None
+    high_mmhg: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class LoadSummary:
+    """Where the load lies at one posture.
+
+    Parameters
+    ----------
+    posture : str
+        In words, with the side raised.
+    surface_turn_deg, pelvis_roll_deg, thorax_roll_deg : float or None
+        Surface and body in the room, side by side; None where not stable.
+    pelvis_roll_low_deg, pelvis_roll_high_deg : float or None
+        Band over the draws.
+    state : str
+        Over all draws, in words.
+    is_stable : bool
+        Stable in every draw: the only state that is a place to lie.
+    unstable_draws : tuple of str
+        Draws in which it is not, and what happens there.
+    edge_distance_mm : float or None
+        From the outermost skin to the bed's nearer edge, least over the draws.
+    friction_demand : float or None
+        Share of the friction used, largest over the draws.
+    patch : str
+        Cell over which loads are averaged.
+    sites : tuple of SiteLoadRow
+        Every site.
+    """
+
+    posture: str
+    surface_turn_deg: float
+    pelvis_roll_deg: float | None
+    pelvis_roll_low_deg: float | None
+    pelvis_roll_high_deg: float | None
+    thorax_roll_deg: float | None
+    state: str
+    is_stable: bool
+    unstable_draws: tuple[str, ...]
+    edge_distance_mm: float | None
+    friction_demand: float | None
+    patch: str
+    sites: tuple[SiteLoadRow, ...]
+
+
+def summarise(table: LoadTable, posture: Posture) -> LoadSummary:
+    """Sum up one posture of a load table."""
+    number = table.position(posture)
+    state = table.state_everywhere(posture)
+    roll = np.array([deg_from_radians(float(x)) for x in table.pelvis_roll_room[:, number]])
+    thorax = deg_from_radians(float(table.thorax_roll_room[0, number]))
+    loads = table.patch_load[:, number]
+    return LoadSummary(
+        posture=_in_words(posture),
+        surface_turn_deg=deg_from_radians(posture.turn),
+        pelvis_roll_deg=_known(roll[0]),
+        pelvis_roll_low_deg=_least(roll),
+        pelvis_roll_high_deg=_least(-roll, sign=-1.0),
+        thorax_roll_deg=_known(thorax),
+        state=STATE_WORDS[state],
+        is_stable=state is EquilibriumState.STABLE,
+        unstable_draws=_unstable_draws(table, number),
+        edge_distance_mm=_least(
+            np.array([mm_from_metres(float(x)) for x in table.edge_distance[:, number]])
+        ),
+        friction_demand=_least(-table.friction_demand[:, number], sign=-1.0),
+        patch="mean over a 60 mm patch",
+        sites=tuple(_row(site, loads[:, column]) for column, site in enumerate(table.sites)),
+    )
+
+
+def _in_words(posture: Posture) -> str:
+    words = turn_in_words(posture.turn)
+    if posture.backrest:
+        words += f", backrest {deg_from_radians(posture.backrest):.0f}°"
+    if posture.knee_raise:
+        words += f", knees raised {deg_from_radians(posture.knee_raise):.0f}°"
+    return words
+
+
+def _unstable_draws(table: LoadTable, number: int) -> tuple[str, ...]:
+    named = []
+    for scenario, state in zip(table.scenarios, table.state[:, number], strict=True):
+        if state != EquilibriumState.STABLE:
+            named.append(f"{scenario.name}: {STATE_WORDS[EquilibriumState(int(state))]}")
+    return tuple(named)
+
+
+def _row(site: Site, loads: np.ndarray) -> SiteLoadRow:
+    in_mmhg = np.array([mmhg_from_pascal(float(load)) for load in loads])
+    whole = bool(np.isfinite(in_mmhg).all())
+    return SiteLoadRow(
+        site=site,
+        load_mmhg=_known(in_mmhg[0]),
+        low_mmhg=float(in_mmhg.min()) if whole else None,
+        high_mmhg=float(in_mmhg.max()) if whole else None,
+    )
+
+
+def _known(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
+
+
+def _least(values: np.ndarray, sign: float = 1.0) -> float | None:
+    """Smallest value, None where any draw does not know it: no bound could be given."""
+    return sign * float(values.min()) if bool(np.isfinite(values).all()) else None

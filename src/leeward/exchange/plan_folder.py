@@ -1,0 +1,118 @@
+"""The folder a plan is written to: the plan file, pictures and sheets, each whole or not at all."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+
+from leeward.contact.load_table import LoadTable
+from leeward.contact.loads import LoadRequest
+from leeward.contact.section import section_outline
+from leeward.exchange.case_file import CaseDocument
+from leeward.exchange.load_summary import SiteLoadRow, summarise
+from leeward.exchange.new_file import replace_whole
+from leeward.exchange.pictures.allowance_bars import allowance_bars
+from leeward.exchange.pictures.body_map import SiteLoad, body_map
+from leeward.exchange.pictures.day_ribbon import day_ribbon
+from leeward.exchange.pictures.section import section
+from leeward.exchange.pictures.section_view import view_of_outline
+from leeward.exchange.plan_file import write_plan
+from leeward.exchange.sheet import bedside_sheet
+from leeward.exchange.sheet_identity import SheetIdentity
+from leeward.exchange.sheet_plan import plan_document
+from leeward.programme.decision import Choice, Decision
+from leeward.terms.posture import Posture, turn_in_words
+from leeward.terms.units import pascal_from_mmhg
+
+#: A draft is to be looked at again after this many days.
+#: Source: convention of this project, the last of the looks of a build-up.
+REVIEW_AFTER_DAYS = 7
+
+NOBODY_YET = "nobody yet: draft"
+
+#: Loads of one posture of the case: what was asked and what was found.
+Predict = Callable[[Posture], tuple[LoadRequest, LoadTable]]
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenFile:
+    """One file of the folder.
+
+    Parameters
+    ----------
+    path : Path
+        Where.
+    what : str
+        What it is.
+    """
+
+    path: Path
+    what: str
+
+
+def write_plan_folder(
+    folder: Path, document: CaseDocument, decision: Decision, predict: Predict
+) -> tuple[WrittenFile, ...]:
+    """Write everything a plan consists of; drafts, since nobody has accepted anything."""
+    folder.mkdir(parents=True, exist_ok=True)
+    plan = folder / "plan.json"
+    write_plan(plan, document, decision)
+    written = [WrittenFile(plan, "the decision whole, with its case: `leeward sheet` reads it")]
+    for choice in decision.choices:
+        written.extend(_choice_files(folder, document, decision, choice))
+    if decision.choices:
+        written.extend(_load_pictures(folder, decision, predict))
+    return tuple(written)
+
+
+def draft_identity(label: str, made_on: date) -> SheetIdentity:
+    """Identity of a sheet nobody answers for yet."""
+    review = made_on + timedelta(days=REVIEW_AFTER_DAYS)
+    return SheetIdentity(label, version=1, author=NOBODY_YET, review_on=review)
+
+
+def _choice_files(
+    folder: Path, document: CaseDocument, decision: Decision, choice: Choice
+) -> list[WrittenFile]:
+    day, name = document.case.day, choice.name.value.replace(" ", "-")
+    identity = draft_identity(document.case.person.label, decision.made_at.date())
+    ribbon = day_ribbon(choice.programme, sleep=day.sleep, rounds=day.rounds)
+    bars = allowance_bars(choice, compared_with=decision.compared_with)
+    sheet = bedside_sheet(decision, choice, day=day, identity=identity)
+    whole = plan_document(decision, choice, day=day, identity=identity)
+    return [
+        _written(folder / f"{name}-bedside-sheet.pdf", sheet, "draft of the bedside sheet"),
+        _written(folder / f"{name}-plan.pdf", whole, "draft of the full plan"),
+        _written(folder / f"{name}-day-ribbon.svg", ribbon.encode(), "the day at a glance"),
+        _written(folder / f"{name}-index.svg", bars.encode(), "index of each site with its band"),
+    ]
+
+
+def _load_pictures(folder: Path, decision: Decision, predict: Predict) -> list[WrittenFile]:
+    """Section and body map at the largest turn of the first choice."""
+    stays = [stay for window in decision.choices[0].programme.windows for stay in window.cycle]
+    posture = max((stay.posture for stay in stays), key=lambda one: abs(one.turn))
+    request, table = predict(posture)
+    cuts = (section_outline(request, table, 0, posture, part) for part in ("thorax", "pelvis"))
+    drawn = section(tuple(view_of_outline(cut) for cut in cuts))
+    loads = [_site_load(row) for row in summarise(table, posture).sites]
+    mapped = body_map(loads, caption=turn_in_words(posture.turn))
+    return [
+        _written(folder / "section.svg", drawn.encode(), "body and bed cut across"),
+        _written(folder / "body-map.svg", mapped.encode(), "load at each site with its band"),
+    ]
+
+
+def _site_load(row: SiteLoadRow) -> SiteLoad:
+    low, high = row.low_mmhg, row.high_mmhg
+    return SiteLoad(
+        site=row.site,
+        patch_load=None if row.load_mmhg is None else pascal_from_mmhg(row.load_mmhg),
+        low=None if low is None else pascal_from_mmhg(low),
+        high=None if high is None else pascal_from_mmhg(high),
+    )
+
+
+def _written(path: Path, content: bytes, what: str) -> WrittenFile:
+    replace_whole(path, content)
+    return WrittenFile(path, what)

@@ -1,0 +1,85 @@
+"""A sheet of one choice as a PDF file, as a draft or accepted by a named practitioner."""
+
+from dataclasses import dataclass
+from datetime import date, timedelta
+from pathlib import Path
+
+from leeward.exchange.new_file import replace_whole
+from leeward.exchange.plan_file import StoredPlan
+from leeward.exchange.plan_folder import REVIEW_AFTER_DAYS
+from leeward.exchange.sheet import bedside_sheet
+from leeward.exchange.sheet_identity import Acceptance, SheetIdentity, programme_digest
+from leeward.exchange.sheet_plan import plan_document
+from leeward.programme.decision import Choice, ChoiceName
+from leeward.terms.person import SignedReason
+from leeward.terms.verdict import Reason
+
+
+@dataclass(frozen=True, slots=True)
+class SheetOrder:
+    """What sheet is wanted.
+
+    Parameters
+    ----------
+    choice : Choice
+        Of which choice.
+    author : str
+        Who answers for it.
+    today : date
+        Day of printing.
+    review_on : date or None
+        Last day it is valid; None: a week from today.
+    version : int
+        Version of the person's programme.
+    accept_reason : str
+        The author's reason for accepting it; empty for a draft.
+    is_whole_plan : bool
+        The two-page plan instead of the bedside sheet.
+    """
+
+    choice: Choice
+    author: str
+    today: date
+    review_on: date | None
+    version: int
+    accept_reason: str
+    is_whole_plan: bool
+
+
+def write_sheet(path: Path, stored: StoredPlan, order: SheetOrder) -> tuple[Reason, ...]:
+    """Write a sheet; return what forbids accepting it, and then write nothing."""
+    refused = refusals(stored, order)
+    if refused:
+        return refused
+    accepted = None
+    if order.accept_reason.strip():
+        signed = SignedReason(order.author, order.today, order.accept_reason)
+        accepted = Acceptance(signed, programme_digest(order.choice))
+    identity = SheetIdentity(
+        person_label=stored.case.person.label,
+        version=order.version,
+        author=order.author,
+        review_on=order.review_on or order.today + timedelta(days=REVIEW_AFTER_DAYS),
+        accepted=accepted,
+    )
+    make = plan_document if order.is_whole_plan else bedside_sheet
+    content = make(stored.decision, order.choice, day=stored.case.day, identity=identity)
+    replace_whole(path, content)
+    return ()
+
+
+def refusals(stored: StoredPlan, order: SheetOrder) -> tuple[Reason, ...]:
+    """Everything that forbids accepting a choice; nothing forbids a draft."""
+    if not order.accept_reason.strip():
+        return ()
+    closest = Reason(
+        "does-not-qualify",
+        "This programme does not reach the regime compared: it cannot be accepted, only used as "
+        "a start for a plan with the turns and offloading by hand that it lacks.",
+    )
+    is_closest = order.choice.name is ChoiceName.CLOSEST
+    return (
+        *stored.decision.cannot_accept,
+        *order.choice.recheck,
+        *((closest,) if is_closest and not order.choice.assessment.qualifies else ()),
+    )

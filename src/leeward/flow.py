@@ -1,0 +1,150 @@
+"""The whole job on one page: each verb passes what one room makes to the next."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime
+
+from leeward import __version__
+from leeward.contact.load_table import LoadTable
+from leeward.contact.loads import LoadRequest, posture_loads
+from leeward.delivered.column_map import ColumnMap
+from leeward.delivered.delivered import Delivered
+from leeward.delivered.delivered import read_delivered as read_log
+from leeward.programme import planning
+from leeward.programme.decision import Choice, ChoiceName, Decision, Outcome
+from leeward.programme.planning import Findings
+from leeward.programme.programme import Programme
+from leeward.programme.recheck import recheck
+from leeward.programme.recheck_day import RegimeLoads
+from leeward.programme.settable import needed_postures
+from leeward.programme.yardstick import yardstick
+from leeward.records.canonical import digest
+from leeward.review.judged_stays import AgreedDeparture
+from leeward.review.review import Review, review_delivered, watched_postures
+from leeward.terms.case import Case
+from leeward.terms.errors import CannotCompute
+from leeward.terms.posture import Posture
+from leeward.terms.verdict import Reason
+from leeward.tissue.basis import basis, standing_in_words
+from leeward.tissue.demand import Demand, Progress, demand, present_request, present_scenarios
+from leeward.tissue.load_checks import interpolation_error, load_noise
+from leeward.tissue.narrowing import narrowing
+from leeward.tissue.standing import StandingDecision, decide_standing
+
+
+def _silent(_: str) -> None:
+    """Progress that nobody wants to see."""
+
+
+def predict(case: Case, posture: Posture) -> tuple[LoadRequest, LoadTable]:
+    """Where the body's load lies in one posture, over the draws, and whether it stays there."""
+    request = present_request(case, (posture,), present_scenarios(case))
+    return request, posture_loads(request)
+
+
+def plan(case: Case, *, now: datetime, progress: Progress = _silent) -> Decision:
+    """Find the programmes to put to the practitioner, or say why there are none."""
+    halted = planning.stopped(case, now)
+    if halted is not None:
+        return _decision(case, halted, now)
+    standing = decide_standing(case, now)
+    try:
+        found = _demand(case, standing, needed_postures(case), progress)
+    except CannotCompute as error:
+        reason = Reason("cannot-compute", error.sentence)
+        return _decision(case, planning.untold(case, (reason,), now), now)
+    if found is None or standing.compared is None:
+        reasons = (*standing.questions, *standing.reasons)
+        return _decision(case, planning.untold(case, reasons, now), now)
+    progress("the programmes this unit can be set to")
+    measure = yardstick(
+        standing_in_words(standing.compared),
+        basis(standing, found),
+        standing.compared.regime,
+        found.compared.ratios,
+        case.policy,
+    )
+    findings = planning.find(case, found.ratios, measure, now)
+    progress("the recheck")
+    findings = _rechecked(case, findings, found, now)
+    reasons = (*findings.reasons, *standing.reasons, *standing.questions)
+    return replace(
+        _decision(case, replace(findings, reasons=reasons), now),
+        narrowing=narrowing(case, found),
+        load_noise=load_noise(case, found),
+        interpolation_error=interpolation_error(case, found),
+    )
+
+
+def read_delivered(lines: Iterable[str], column_map: ColumnMap, *, now: datetime) -> Delivered:
+    """Read a log as postures really kept, with gaps and findings."""
+    return read_log(lines, column_map, now=now)
+
+
+def compare(
+    case: Case,
+    programme: Programme,
+    delivered: Delivered,
+    *,
+    now: datetime,
+    agreed: tuple[AgreedDeparture, ...] = (),
+) -> Review:
+    """Hold what was delivered against what was planned, by the computation that planned it."""
+    postures = watched_postures(programme, delivered)
+    found = _demand(case, decide_standing(case, now), postures, _silent)
+    return review_delivered(case, programme, delivered, found, now=now, agreed=agreed)
+
+
+def replay(case: Case, decision: Decision) -> Decision:
+    """Decide once more as it was decided then; equal where nothing changed but the time."""
+    return plan(case, now=decision.made_at)
+
+
+def _demand(
+    case: Case, standing: StandingDecision, postures: tuple[Posture, ...], progress: Progress
+) -> Demand | None:
+    if standing.compared is None:
+        return None
+    failed = [one.regime for one in standing.failed]
+    return demand(case, standing.compared.regime, failed, postures, progress)
+
+
+def _rechecked(case: Case, findings: Findings, found: Demand, now: datetime) -> Findings:
+    """Recheck every choice; one offered that does not pass is withheld, and that is said."""
+    compared = RegimeLoads(found.compared.regime, found.compared.ratios)
+    failed = tuple(RegimeLoads(one.regime, one.ratios) for one in found.failed)
+    choices = tuple(
+        replace(c, recheck=recheck(c.programme, case, found.ratios, compared, failed, now=now))
+        for c in findings.choices
+    )
+    kept = tuple(c for c in choices if not c.recheck or c.name is ChoiceName.CLOSEST)
+    withheld = tuple(_withheld(choice) for choice in choices if choice not in kept)
+    is_empty = findings.outcome is Outcome.OFFERED and not kept
+    outcome = Outcome.CANNOT_TELL if is_empty else findings.outcome
+    return replace(findings, outcome=outcome, choices=kept, reasons=(*withheld, *findings.reasons))
+
+
+def _withheld(choice: Choice) -> Reason:
+    found = " ".join(reason.sentence for reason in choice.recheck)
+    return Reason("withheld", f"The {choice.name.value} programme is withheld: {found}")
+
+
+def _decision(case: Case, findings: Findings, now: datetime) -> Decision:
+    return Decision(
+        outcome=findings.outcome,
+        choices=findings.choices,
+        reasons=findings.reasons,
+        cautions=findings.cautions,
+        cannot_accept=findings.cannot_accept,
+        ruled_out=findings.ruled_out,
+        compared_with=findings.compared_with,
+        missing=case.missing,
+        narrowing=None,
+        candidates=findings.candidates,
+        load_noise=0.0,
+        interpolation_error=0.0,
+        made_at=now,
+        seed=0,
+        software=f"leeward {__version__}",
+        case_digest=digest(case),
+    )

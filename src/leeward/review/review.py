@@ -1,0 +1,171 @@
+"""What a log says, all together: the surface against its plan, and what the skin was asked."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from leeward.delivered.delivered import Delivered
+from leeward.programme.programme import Programme, daily_series
+from leeward.review.allowance_delivered import AllowanceThroughDays, allowance_through
+from leeward.review.comparison import Comparison, compare
+from leeward.review.judged_stays import AgreedDeparture
+from leeward.review.real_days import laid_over
+from leeward.review.skin_looks import skin_looks
+from leeward.terms.case import Case
+from leeward.terms.posture import Place, Posture
+from leeward.terms.series import PostureSeries
+from leeward.terms.site import Site
+from leeward.terms.units import radians_from_deg
+from leeward.tissue.basis import regime_peak
+from leeward.tissue.demand import LEVEL, Demand
+
+#: Turns between which the loads of a log are interpolated. [rad]
+#: Source: convention of this project.
+_TURN_STEP = radians_from_deg(5.0)
+#: Turns beyond this are not modelled; what a log holds there stays unknown. [rad]
+_LARGEST_TURN = radians_from_deg(45.0)
+
+
+@dataclass(frozen=True, slots=True)
+class SiteThroughDays:
+    """What one site bore while the log ran.
+
+    Parameters
+    ----------
+    site : Site
+        Where.
+    planned_peak : float or None
+        Largest allowance had the plan been kept, central values. [-]
+    delivered_low, delivered_high : float or None
+        Largest allowance as delivered, over draws and over what is unknown; the upper end is
+        None where no bound can be given. [-]
+    compared_peak : float or None
+        Largest allowance under the regime compared, central values. [-]
+    longest_low, longest_high : float
+        Longest time loaded at a stretch, the upper end counting unknown time as loaded. [s]
+    """
+
+    site: Site
+    planned_peak: float | None
+    delivered_low: float | None
+    delivered_high: float | None
+    compared_peak: float | None
+    longest_low: float
+    longest_high: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Review:
+    """The whole account of a log.
+
+    Parameters
+    ----------
+    comparison : Comparison
+        The surface against its plan: verdict, reasons, share judged.
+    sites : tuple of SiteThroughDays
+        What each site bore, by the computation that planned it; empty where no regime is
+        compared or the log is empty.
+    delivered : Delivered
+        The log as read.
+    """
+
+    comparison: Comparison
+    sites: tuple[SiteThroughDays, ...]
+    delivered: Delivered
+
+
+def watched_postures(programme: Programme, delivered: Delivered) -> tuple[Posture, ...]:
+    """List the postures whose loads a log may ask for.
+
+    Parameters
+    ----------
+    programme : Programme
+        The plan: backrest, knees and supports at each time come from it.
+    delivered : Delivered
+        The log as read.
+
+    Returns
+    -------
+    tuple of Posture
+        Every setting of the plan at turns in steps of 5 degrees, beyond the largest turn
+        planned or measured.
+    """
+    planned = daily_series(programme).postures
+    turns = [abs(posture.turn) for posture in (*planned, *delivered.series.postures)]
+    reach = min(max(turns, default=0.0) + _TURN_STEP, _LARGEST_TURN)
+    count = int(np.ceil(reach / _TURN_STEP))
+    grid = [number * _TURN_STEP for number in range(-count, count + 1)]
+    settings = dict.fromkeys(p.with_turn(0.0) for p in planned if p.place is Place.BED)
+    return tuple(setting.with_turn(turn) for setting in (*settings, LEVEL) for turn in grid)
+
+
+def review_delivered(
+    case: Case,
+    programme: Programme,
+    delivered: Delivered,
+    demand: Demand | None,
+    *,
+    now: datetime,
+    agreed: tuple[AgreedDeparture, ...] = (),
+) -> Review:
+    """Judge a log against its plan and follow the load of every site through it.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    programme : Programme
+        The plan that was in force.
+    delivered : Delivered
+        The log as read.
+    demand : Demand or None
+        Loads at `watched_postures`; None where there is no regime to compare with.
+    now : datetime
+        The present, aware.
+    agreed : tuple of AgreedDeparture, optional
+        Times in which the person or the team chose otherwise.
+
+    Returns
+    -------
+    Review
+        The verdict is about the surface; the person was not measured.
+    """
+    looks = skin_looks(case.skin_checks, now=now)
+    comparison = compare(programme, delivered, case.day, looks, agreed)
+    if demand is None or not delivered.series.postures:
+        return Review(comparison, (), delivered)
+    return Review(comparison, _sites(delivered, comparison, demand), delivered)
+
+
+def _sites(
+    delivered: Delivered, comparison: Comparison, demand: Demand
+) -> tuple[SiteThroughDays, ...]:
+    planned = comparison.planned
+    lain = laid_over(delivered.series, planned, has_backrest=delivered.has_backrest)
+    possible = tuple(dict.fromkeys((*planned.postures, LEVEL)))
+    as_planned = _through(planned, demand, possible, side_known=True)
+    as_delivered = _through(lain, demand, possible, side_known=delivered.side_known)
+    compared = regime_peak(demand.compared)[0]
+    return tuple(
+        SiteThroughDays(
+            site=site,
+            planned_peak=_known(as_planned.central_high[:, n].max()),
+            delivered_low=_known(as_delivered.peak_low[n]),
+            delivered_high=_known(as_delivered.peak_high[n]),
+            compared_peak=_known(compared[n]),
+            longest_low=float(as_delivered.longest_low[n]),
+            longest_high=float(as_delivered.longest_high[n]),
+        )
+        for n, site in enumerate(demand.ratios.sites)
+    )
+
+
+def _through(
+    series: PostureSeries, demand: Demand, possible: tuple[Posture, ...], *, side_known: bool
+) -> AllowanceThroughDays:
+    return allowance_through(series, demand.ratios_at, possible, side_known=side_known)
+
+
+def _known(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None

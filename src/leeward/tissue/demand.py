@@ -1,0 +1,342 @@
+"""What each site is asked to bear: load ratios on the present bed and under regimes."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leeward.contact.load_table import LoadTable
+from leeward.contact.loads import LoadRequest, posture_loads
+from leeward.contact.scenarios import Scenario, corner_scenarios
+from leeward.terms.bed import Bed
+from leeward.terms.case import Case
+from leeward.terms.equilibrium import EquilibriumState
+from leeward.terms.equipment import SurfaceGeometry, SurfaceKind
+from leeward.terms.errors import CannotCompute
+from leeward.terms.posture import Place, Posture
+from leeward.terms.regime import Regime, TurnMeans
+from leeward.terms.site import Site
+from leeward.tissue.hand_check import with_hand_checks
+from leeward.tissue.load_ratios import LoadRatios
+from leeward.tissue.reference_load import load_ratios
+
+Array = NDArray[np.float64]
+
+#: Turns solved directly on each side; those between are interpolated.
+#: Source: convention of this project; the error is measured and shown with every plan.
+KNOTS_A_SIDE: Final = 8
+
+LEVEL: Final = Posture()
+
+#: Told the name of each step as it begins.
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RegimeLoad:
+    """A regime and the load ratios of its own postures.
+
+    Parameters
+    ----------
+    regime : Regime
+        How the person has lain.
+    ratios : LoadRatios
+        At its postures, on its own mattress and layers, in the draws shared by all.
+    """
+
+    regime: Regime
+    ratios: LoadRatios
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Demand:
+    """Load ratios of one person on the present bed, beside those under regimes.
+
+    Parameters
+    ----------
+    ratios : LoadRatios
+        At every posture asked for, on the present bed and surface.
+    compared : RegimeLoad
+        The regime compared with.
+    failed : tuple of RegimeLoad
+        Regimes the skin was not clear under.
+    level_patch_load : ndarray, shape (d, s)
+        Patch loads lying flat and level under the regime compared: what every ratio is
+        measured by. [Pa]
+    tables : tuple of LoadTable
+        Solved postures of the present bed, one table per setting of backrest and supports.
+    scenarios : tuple of Scenario
+        The draws.
+    """
+
+    ratios: LoadRatios
+    compared: RegimeLoad
+    failed: tuple[RegimeLoad, ...]
+    level_patch_load: Array
+    tables: tuple[LoadTable, ...]
+    scenarios: tuple[Scenario, ...]
+
+    def ratios_at(self, postures: tuple[Posture, ...]) -> Array:
+        """Load ratios at postures of any turn, by the tables that were solved.
+
+        Parameters
+        ----------
+        postures : tuple of Posture, length n
+            Postures, for example those of a log.
+
+        Returns
+        -------
+        ndarray, shape (d, n, s)
+            Load ratios; NaN where the setting was not solved or the turn lies beyond. [-]
+        """
+        sites = self.ratios.sites
+        return _assembled(self.tables, postures, sites, self.level_patch_load).ratio
+
+
+def demand(
+    case: Case,
+    compared: Regime,
+    failed: Sequence[Regime],
+    postures: Sequence[Posture],
+    progress: Progress,
+) -> Demand:
+    """Compute load ratios for a case and the regimes its programmes are compared with.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    compared : Regime
+        Regime seen clear, or assumed.
+    failed : sequence of Regime
+        Regimes the skin was not clear under.
+    postures : sequence of Posture
+        Postures asked for on the present bed, in any order.
+    progress : callable
+        Told the name of each step.
+
+    Returns
+    -------
+    Demand
+        Ratios of all, over draws that differ only in what differs between the beds.
+
+    Raises
+    ------
+    CannotCompute
+        If the mattress or the compared regime's means cannot be modelled, or the person has
+        no stable place to lie flat and level in some draw.
+    """
+    asked = tuple(dict.fromkeys(postures))
+    progress("where the load goes at each turn of the surface")
+    tables = posture_tables(case, asked)
+    progress(f"the regime compared: {compared.name}")
+    lain = _lain(case, compared)
+    level = lain.level()
+    own = _assembled(tables, asked, lain.sites, level)
+    return Demand(
+        ratios=with_hand_checks(own, case.hand_checks, case.day.usual_backrest),
+        compared=RegimeLoad(compared, lain.ratios(level)),
+        failed=tuple(_failed(case, regime, lain.sites, level) for regime in failed),
+        level_patch_load=level,
+        tables=tables,
+        scenarios=present_scenarios(case),
+    )
+
+
+def present_scenarios(case: Case) -> tuple[Scenario, ...]:
+    """Draws of the present bed and surface.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+
+    Returns
+    -------
+    tuple of Scenario
+        The central one and sixteen corners.
+    """
+    return corner_scenarios(
+        case.bed, _present_surface(case), case.person.body, case.placement.line_offset
+    )
+
+
+def present_request(
+    case: Case, postures: tuple[Posture, ...], scenarios: tuple[Scenario, ...]
+) -> LoadRequest:
+    """Ask for loads on the present bed and surface.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    postures : tuple of Posture
+        Postures.
+    scenarios : tuple of Scenario
+        Draws.
+
+    Returns
+    -------
+    LoadRequest
+        What `posture_loads` takes.
+    """
+    return LoadRequest(case.person.body, case.bed, _present_surface(case), postures, scenarios)
+
+
+def posture_tables(case: Case, postures: Sequence[Posture]) -> tuple[LoadTable, ...]:
+    """Solve the present bed at a few turns for every setting of backrest and supports.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    postures : sequence of Posture
+        Postures that will be asked for; those out of bed are left out.
+
+    Returns
+    -------
+    tuple of LoadTable
+        One per setting, in order of first mention.
+    """
+    scenarios = present_scenarios(case)
+    by_setting: dict[Posture, set[float]] = {}
+    for posture in postures:
+        if posture.place is Place.BED:
+            by_setting.setdefault(posture.with_turn(0.0), {0.0}).add(posture.turn)
+    return tuple(
+        posture_loads(
+            present_request(case, tuple(setting.with_turn(t) for t in knots(turns)), scenarios)
+        )
+        for setting, turns in by_setting.items()
+    )
+
+
+def knots(turns: set[float]) -> list[float]:
+    """Choose which turns are solved directly.
+
+    Parameters
+    ----------
+    turns : set of float
+        Turns asked for, level among them. [rad]
+
+    Returns
+    -------
+    list of float
+        At most `KNOTS_A_SIDE` on each side and level, the largest always among them. [rad]
+    """
+    chosen = {0.0}
+    for side in (1.0, -1.0):
+        angles = sorted(side * turn for turn in turns if side * turn > 0.0)
+        if len(angles) > KNOTS_A_SIDE:
+            places = np.linspace(0, len(angles) - 1, KNOTS_A_SIDE).round().astype(int)
+            angles = [angles[place] for place in places]
+        chosen.update(side * angle for angle in angles)
+    return sorted(chosen)
+
+
+def _present_surface(case: Case) -> SurfaceGeometry | None:
+    return None if case.equipment is None else case.equipment.geometry
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lain:
+    """Solved postures of a regime with one row per shared draw."""
+
+    regime: Regime
+    table: LoadTable
+    rows: list[int]
+
+    @property
+    def sites(self) -> tuple[Site, ...]:
+        return self.table.sites
+
+    def level(self) -> Array:
+        place = self.table.position(LEVEL)
+        if self.table.state_everywhere(LEVEL) is not EquilibriumState.STABLE:
+            raise CannotCompute(
+                "no stable place to lie flat and level was found in every draw",
+                where=f"regime {self.regime.name!r}",
+                expected="a person who lies still on a level bed",
+                remedy="check stature, mass, rest angles and mattress",
+            )
+        return self.table.patch_load[self.rows, place]
+
+    def ratios(self, level: Array) -> LoadRatios:
+        table, rows = self.table, self.rows
+        stable = table.state[rows] == EquilibriumState.STABLE
+        ratio = load_ratios(table.patch_load[rows], level, table.sites)
+        return LoadRatios(table.postures, table.sites, ratio, stable)
+
+
+def _lain(case: Case, regime: Regime) -> _Lain:
+    """Solve a regime's postures; what is the person's is drawn as on the present bed."""
+    bed = replace(case.bed, mattress=regime.mattress, layers=regime.layers)
+    surface = _regime_surface(case, regime)
+    stays = (*regime.cycle, *regime.night_cycle)
+    postures = tuple(dict.fromkeys((LEVEL, *(stay.posture for stay in stays))))
+    scenarios = _regime_scenarios(case, bed, surface)
+    distinct = tuple(dict.fromkeys(scenarios))
+    table = posture_loads(LoadRequest(case.person.body, bed, surface, postures, distinct))
+    return _Lain(regime, table, [distinct.index(scenario) for scenario in scenarios])
+
+
+def _failed(case: Case, regime: Regime, sites: tuple[Site, ...], level: Array) -> RegimeLoad:
+    """Loads of a failed regime; unknown ones forbid everything at the sites that failed."""
+    try:
+        return RegimeLoad(regime, _lain(case, regime).ratios(level))
+    except CannotCompute:
+        stays = (*regime.cycle, *regime.night_cycle)
+        postures = tuple(dict.fromkeys(stay.posture for stay in stays))
+        ratio = np.full((level.shape[0], len(postures), len(sites)), np.nan)
+        unknown = LoadRatios(postures, sites, ratio, np.zeros(ratio.shape[:2], dtype=bool))
+        return RegimeLoad(regime, unknown)
+
+
+def _regime_surface(case: Case, regime: Regime) -> SurfaceGeometry | None:
+    if regime.means is TurnMeans.BY_HAND:
+        return None
+    kind = SurfaceKind.SPLIT if regime.means is TurnMeans.SPLIT_SURFACE else SurfaceKind.WHOLE
+    geometry = _present_surface(case)
+    if geometry is None or geometry.kind is not kind:
+        raise CannotCompute(
+            f"the regime was run on a {kind.value} tilting surface whose sizes are not known",
+            where=f"regime {regime.name!r}",
+            expected="turns by hand, or the same kind of surface as the present one",
+            remedy="enter the present unit's file, or compare with a regime run by hand",
+        )
+    return geometry
+
+
+def _regime_scenarios(
+    case: Case, bed: Bed, surface: SurfaceGeometry | None
+) -> tuple[Scenario, ...]:
+    """Draws of the regime's bed in the same order: what is the person's is shared."""
+    scenarios = corner_scenarios(bed, surface, case.person.body, case.placement.line_offset)
+    if surface is not None:
+        return scenarios
+    # The line belongs to the equipment: a turn by hand is not drawn with its error.
+    return tuple(replace(scenario, name="", line_offset=0.0) for scenario in scenarios)
+
+
+def _assembled(
+    tables: tuple[LoadTable, ...],
+    postures: tuple[Posture, ...],
+    sites: tuple[Site, ...],
+    level: Array,
+) -> LoadRatios:
+    ratio = np.full((level.shape[0], len(postures), len(sites)), np.nan)
+    is_stable = np.zeros(ratio.shape[:2], dtype=bool)
+    for table in tables:
+        setting = table.postures[0].with_turn(0.0)
+        places = [
+            n
+            for n, p in enumerate(postures)
+            if p.place is Place.BED and p.with_turn(0.0) == setting
+        ]
+        turns = np.array([postures[n].turn for n in places])
+        patch = table.interpolated(turns, like=setting)
+        ratio[:, places] = load_ratios(patch, level, sites)
+        is_stable[:, places] = np.isfinite(patch).any(axis=-1)
+    return LoadRatios(postures, sites, ratio, is_stable)
