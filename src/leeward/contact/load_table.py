@@ -171,7 +171,8 @@ def _fill(knots: Array, load: Array, asked: Array, result: Array) -> Array:
         values = np.repeat(load[:, known], int(inside.sum()), axis=0)
     else:
         within = np.clip(asked[inside], knots[0], knots[-1])
-        values = PchipInterpolator(knots, load[:, known], axis=0)(within)
+        # Where a load falls to nothing, rounding may take the polynomial below zero.
+        values = np.maximum(PchipInterpolator(knots, load[:, known], axis=0)(within), 0.0)
     filled[np.ix_(inside, known)] = values
     return filled
 

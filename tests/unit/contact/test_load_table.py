@@ -1,5 +1,7 @@
 """Loads between the turns that were solved."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -29,6 +31,16 @@ def test_nothing_is_known_between_a_stable_and_an_unstable_turn(whole_table: Loa
     found = whole_table.interpolated(np.radians([15.0, 25.0]))[0]
     assert np.isfinite(found[0, SITES.index(Site.SACRUM)])
     assert np.all(np.isnan(found[1]))
+
+
+def test_rounding_never_makes_a_load_negative(split_table: LoadTable):
+    """A site that comes free near the largest turn, its load falling to nothing there."""
+    turns = [posture.turn for posture in split_table.postures]
+    falling = np.where(turns == np.max(turns), 0.0, 10.0 ** -np.argsort(np.argsort(turns)))
+    spread = np.random.default_rng(1).uniform(0.5, 1.5, split_table.patch_load.shape)
+    table = replace(split_table, patch_load=falling[:, np.newaxis] * spread)
+    found = table.interpolated(np.array([max(turns)]))
+    assert np.nanmin(found) == 0.0
 
 
 def test_scenarios_can_be_chosen(split_table: LoadTable):
