@@ -14,6 +14,7 @@ from leeward.programme.problem import Problem, rest_of_day_sites
 from leeward.programme.programme import Programme
 from leeward.programme.programmes import DaySegments, day_segments
 from leeward.programme.quantities import listed, plain
+from leeward.programme.search import LARGEST_INDEX
 from leeward.terms.posture import turn_in_words
 from leeward.terms.site import Site
 from leeward.terms.units import SECONDS_PER_DAY
@@ -21,9 +22,6 @@ from leeward.terms.verdict import Reason
 from leeward.tissue.index import SiteComparison, compare
 
 Array = NDArray[np.float64]
-
-#: An index may pass 1 by rounding only. [-]
-_ROUNDING = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,7 +56,7 @@ class Judged:
     @property
     def agrees(self) -> NDArray[np.bool_]:
         """Draws in which no index passes 1 and the guards hold."""
-        return np.asarray(self.keeps_guards & (self.worst <= 1.0 + _ROUNDING))
+        return np.asarray(self.keeps_guards & (self.worst <= LARGEST_INDEX))
 
 
 def judged(given: Problem, programmes: list[Programme]) -> list[Judged]:
@@ -184,7 +182,7 @@ def _index_reasons(given: Problem, one: Judged) -> tuple[Reason, ...]:
     """Sites used more than under the regime compared, worst first; unknown ones too."""
     index = one.index[0]
     over = [
-        n for n in np.argsort(-np.nan_to_num(index, nan=np.inf)) if not index[n] <= 1.0 + _ROUNDING
+        n for n in np.argsort(-np.nan_to_num(index, nan=np.inf)) if not index[n] <= LARGEST_INDEX
     ]
     return tuple(_over(given, one, int(column)) for column in over)
 

@@ -11,6 +11,7 @@ from leeward.programme.problem import Problem
 from leeward.programme.programme import ManualTask
 from leeward.programme.programmes import DaySegments
 from leeward.programme.quantities import listed, minutes, minutes_in_words, plain
+from leeward.programme.search import LARGEST_INDEX
 from leeward.programme.turn_limits import is_barred
 from leeward.terms.clock import clock_text
 from leeward.terms.site import RESPONSIVE_SITES, Side, Site
@@ -111,7 +112,7 @@ def sites_that_fall_short(given: Problem, one: Judged) -> tuple[Site, ...]:
         one.day.exempt,
     )
     columns = {int(guarded[n]) for n in np.flatnonzero(too_long)}
-    columns |= {int(n) for n in np.flatnonzero(one.index[0] > 1.0)}
+    columns |= {int(n) for n in np.flatnonzero(one.index[0] > LARGEST_INDEX)}
     return tuple(
         site
         for number, site in enumerate(given.table.sites)
@@ -137,7 +138,7 @@ def _with_turns(
     guarded = given.guarded
     longest = given.compared.longest_loaded[0, guarded]
     too_long = is_loaded_too_long(day.durations, ratio[:, guarded], longest, day.exempt)
-    return worst, worst <= 1.0 and not bool(too_long.any()) and len(known) == len(limited)
+    return worst, worst <= LARGEST_INDEX and not bool(too_long.any()) and len(known) == len(limited)
 
 
 def _split(

@@ -18,7 +18,7 @@ from leeward.programme.front import (
 from leeward.programme.problem import Problem
 from leeward.programme.programmes import programme_at
 from leeward.programme.quantities import degrees, listed, plain
-from leeward.programme.search import Looked
+from leeward.programme.search import LARGEST_INDEX, Looked
 from leeward.programme.settings import settings_in_words
 from leeward.terms.units import deg_from_radians
 from leeward.terms.verdict import Quantity, Reason
@@ -51,7 +51,7 @@ def choose(given: Problem, looked: Looked) -> tuple[Choice, ...]:
     tuple of Choice
         Gentlest, balanced, most relief, each programme once; empty where none qualifies.
     """
-    able = looked.fits & (looked.index <= 1.0)
+    able = looked.fits & (looked.index <= LARGEST_INDEX)
     while True:
         front = spread_out(non_dominated(looked.cost, looked.index, able), looked.index, PROMISING)
         if len(front) == 0:

@@ -9,7 +9,7 @@ from leeward.programme.decision import RuledOut
 from leeward.programme.loads import protected_ceilings
 from leeward.programme.problem import Problem
 from leeward.programme.quantities import degrees, minutes, plain
-from leeward.programme.search import Looked
+from leeward.programme.search import LARGEST_INDEX, Looked
 from leeward.programme.settable import Settings, stay_grid, turn_grid
 from leeward.programme.turn_limits import turn_edges
 from leeward.programme.windows import WindowKind
@@ -206,7 +206,7 @@ def _by_edges(looked: Looked) -> RuledOut:
 
 
 def _by_index(given: Problem, looked: Looked) -> RuledOut:
-    over = looked.fits & ~(looked.index <= 1.0)
+    over = looked.fits & ~(looked.index <= LARGEST_INDEX)
     nearest = float(np.min(looked.index[over], initial=np.inf)) if bool(over.any()) else np.nan
     return RuledOut(
         "days: a site used more than under the regime compared",

@@ -26,6 +26,9 @@ from leeward.tissue.allowance import steady_peak
 
 Array = NDArray[np.float64]
 
+#: Largest index that qualifies: 1, passed by no more than rounding. [-]
+LARGEST_INDEX = 1.0 + 1e-9
+
 #: Cycles of each chain that are paired with those of the other. [-] Convention.
 MOST_A_CHAIN = 400
 #: Cycles that are laid into the day where day and night share one. [-] Convention.

@@ -10,7 +10,7 @@ from leeward.programme.day_layout import chains
 from leeward.programme.loads import load_table, protected_ceilings
 from leeward.programme.problem import Problem
 from leeward.programme.quantities import degrees, minutes, plain
-from leeward.programme.search import Looked, look
+from leeward.programme.search import LARGEST_INDEX, Looked, look
 from leeward.programme.settable import TURN_BEYOND_THE_UNIT, beyond_the_unit
 from leeward.programme.windows import DayWindow, WindowKind
 from leeward.terms.equipment import Order, SurfaceKind
@@ -88,7 +88,7 @@ def best(looked: Looked | None) -> float:
 
 def _tried(one: Variation) -> Reason:
     reached = best(look(one.problem)) if one.problem.chains else float("inf")
-    if reached <= 1.0:
+    if reached <= LARGEST_INDEX:
         outcome = f"a programme would qualify, with a largest index of {reached:.2f}"
     elif np.isfinite(reached):
         outcome = f"still none would: the lowest index would be {reached:.2f}"

@@ -131,13 +131,22 @@ def load_ratio(site: Site, posture: Posture) -> float:
 
 
 def load_ratios(
-    given: Case, *, draws: int = 3, spread: float = 0.05, postures: tuple[Posture, ...] = ()
+    given: Case,
+    *,
+    draws: int = 3,
+    spread: float = 0.05,
+    postures: tuple[Posture, ...] = (),
+    by_posture: bool = False,
 ) -> LoadRatios:
-    """Load ratios of the invented law for every posture a case needs; seeded draws."""
+    """Load ratios of the invented law for every posture a case needs; seeded draws.
+
+    A draw scales each site, or each site anew in every posture.
+    """
     listed = tuple(dict.fromkeys((*needed_postures(given), *postures)))
     sites = tuple(Site)
     central = np.array([[load_ratio(site, one) for site in sites] for one in listed])
-    factors = np.exp(spread * np.random.default_rng(7).standard_normal((draws, 1, len(sites))))
+    shape = (draws, len(listed) if by_posture else 1, len(sites))
+    factors = np.exp(spread * np.random.default_rng(7).standard_normal(shape))
     factors[0] = 1.0
     known = np.array([one.place is Place.BED for one in listed])
     return LoadRatios(listed, sites, central * factors, np.tile(known, (draws, 1)))
