@@ -110,7 +110,7 @@ def failed_regime_repeated(seen: Examined) -> Iterator[Reason]:
     Reason
         One for each site and failed regime.
     """
-    regimes = [(loads, failed_sites(loads.regime)) for loads in seen.failed]
+    regimes = [(loads, failed_sites(seen, loads.regime)) for loads in seen.failed]
     if seen.compared is not None:
         regimes.append((seen.compared, not_clear_sites(seen)))
     for loads, sites in regimes:

@@ -80,19 +80,31 @@ def failed_not_counted(seen: Examined) -> Iterator[Reason]:
             )
 
 
-def failed_sites(regime: Regime) -> frozenset[Site]:
-    """Name the sites a failed regime limits.
+def failed_sites(seen: Examined, regime: Regime) -> frozenset[Site]:
+    """Name the sites at which skin was not clear under a regime.
 
     Parameters
     ----------
+    seen : Examined
+        What is looked at.
     regime : Regime
         The regime.
 
     Returns
     -------
     frozenset of Site
-        As recorded; every responsive site where nobody recorded any.
+        As recorded, and for a regime once called clear those where damage began under it;
+        every responsive site where a regime failed and nobody recorded any.
     """
+    if regime.standing is RegimeStanding.FAILED:
+        return _recorded_as_failed(regime)
+    if regime.standing is RegimeStanding.CLEAR:
+        began = (check.site for check in _damage_under(seen.case, regime))
+        return frozenset(regime.failed_sites).union(began)
+    return frozenset(regime.failed_sites)
+
+
+def _recorded_as_failed(regime: Regime) -> frozenset[Site]:
     return frozenset(regime.failed_sites or RESPONSIVE_SITES)
 
 
@@ -275,19 +287,28 @@ def _other_bed(case: Case, regime: Regime) -> Iterator[Reason]:
 
 
 def _damaged_under(seen: Examined, regime: Regime) -> Iterator[Reason]:
-    """Damage that began under the regime, at a site its own turns should have kept clear."""
-    since = regime.first or (regime.looks.first if regime.looks is not None else date.min)
-    damage = [check for check in seen.case.skin_checks if check.finding.is_damage]
-    before = {check.site for check in damage if check.when.date() < since}
-    for check in damage:
-        if check.site not in RESPONSIVE_SITES or check.site in before:
-            continue
-        if check.when.date() >= since and not _belongs_to_failed(check, seen.case, regime):
+    """Damage at a site that turns should have kept clear speaks against the turns."""
+    for check in _damage_under(seen.case, regime):
+        if check.site in RESPONSIVE_SITES:
             yield finding(
                 "damage-seen",
                 f"{check.finding.value.capitalize()} was seen over the {check.site} on "
                 f"{check.when.date().isoformat()}: {regime.name} was not clear.",
             )
+
+
+def _damage_under(case: Case, regime: Regime) -> list[SkinCheck]:
+    """Damage that began under a regime, as far as anyone recorded when that was."""
+    since = regime.first or (regime.looks.first if regime.looks is not None else date.min)
+    damage = [check for check in case.skin_checks if check.finding.is_damage]
+    before = {check.site for check in damage if check.when.date() < since}
+    return [
+        check
+        for check in damage
+        if check.site not in before
+        and check.when.date() >= since
+        and not _belongs_to_failed(check, case, regime)
+    ]
 
 
 def _belongs_to_failed(check: SkinCheck, case: Case, regime: Regime) -> bool:
@@ -296,7 +317,7 @@ def _belongs_to_failed(check: SkinCheck, case: Case, regime: Regime) -> bool:
         return False
     return any(
         other.standing is RegimeStanding.FAILED
-        and check.site in failed_sites(other)
+        and check.site in _recorded_as_failed(other)
         and other.first is not None
         and regime.last <= other.first <= check.when.date()
         for other in case.regimes

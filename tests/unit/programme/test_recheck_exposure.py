@@ -11,7 +11,7 @@ from leeward.terms.clock import DaySpan
 from leeward.terms.posture import Place, Posture
 from leeward.terms.regime import RegimeStanding, Stay
 from leeward.terms.site import RESPONSIVE_SITES, Site
-from leeward.terms.skin import HandCheck, HandPassage
+from leeward.terms.skin import HandCheck, HandPassage, SkinCheck, SkinFinding
 from tests.unit.programme.recheck_sound import (
     BY_DAY,
     CASE,
@@ -184,6 +184,23 @@ def test_a_failed_regime_that_names_no_site_limits_every_responsive_one():
     failed = replace(REGIME, name="failed", standing=RegimeStanding.FAILED)
     loads = RegimeLoads(failed, COMPARED.ratios)
     assert "failed-regime-repeated" in SOUND.but(regimes=(REGIME, failed), failed=(loads,)).codes
+
+
+def test_a_regime_once_called_clear_limits_only_where_damage_began_under_it():
+    """Handed over as failed, since a look at the heel showed damage: no turn answers for that."""
+    loads = replace(COMPARED)
+    assert SOUND.but(failed=(loads,)).codes == set()
+    when = NOW.replace(day=15)
+    heel = SkinCheck(when, "B. Nurse", Site.LEFT_HEEL, SkinFinding.OPEN)
+    assert SOUND.but(failed=(loads,), skin_checks=(heel,)).codes == set()
+    earlier = replace(REGIME, name="earlier")
+    knee = SkinCheck(when, "B. Nurse", Site.LEFT_INNER_KNEE, SkinFinding.OPEN)
+    limited = SOUND.but(
+        regimes=(REGIME, earlier),
+        failed=(RegimeLoads(earlier, COMPARED.ratios),),
+        skin_checks=(knee,),
+    )
+    assert limited.codes == {"failed-regime-repeated"}
 
 
 def test_a_side_never_relieved_is_found():
