@@ -11,11 +11,10 @@ from leeward.delivered.column_map import ColumnMap
 from leeward.delivered.delivered import Delivered
 from leeward.delivered.delivered import read_delivered as read_log
 from leeward.programme import planning
-from leeward.programme.decision import Choice, ChoiceName, Decision, Outcome
+from leeward.programme.decision import Decision
 from leeward.programme.planning import Findings
 from leeward.programme.programme import Programme
-from leeward.programme.recheck import recheck
-from leeward.programme.recheck_day import RegimeLoads
+from leeward.programme.rechecked import rechecked
 from leeward.programme.settable import needed_postures
 from leeward.programme.yardstick import yardstick
 from leeward.records.canonical import digest
@@ -66,7 +65,7 @@ def plan(case: Case, *, now: datetime, progress: Progress = _silent) -> Decision
     )
     findings = planning.find(case, found.ratios, measure, now)
     progress("the recheck")
-    findings = _rechecked(case, findings, found, now)
+    findings = rechecked(case, findings, found, standing, now)
     reasons = (*findings.reasons, *standing.reasons, *standing.questions)
     return replace(
         _decision(case, replace(findings, reasons=reasons), now),
@@ -107,26 +106,6 @@ def _demand(
         return None
     failed = [one.regime for one in standing.failed]
     return demand(case, standing.compared.regime, failed, postures, progress)
-
-
-def _rechecked(case: Case, findings: Findings, found: Demand, now: datetime) -> Findings:
-    """Recheck every choice; one offered that does not pass is withheld, and that is said."""
-    compared = RegimeLoads(found.compared.regime, found.compared.ratios)
-    failed = tuple(RegimeLoads(one.regime, one.ratios) for one in found.failed)
-    choices = tuple(
-        replace(c, recheck=recheck(c.programme, case, found.ratios, compared, failed, now=now))
-        for c in findings.choices
-    )
-    kept = tuple(c for c in choices if not c.recheck or c.name is ChoiceName.CLOSEST)
-    withheld = tuple(_withheld(choice) for choice in choices if choice not in kept)
-    is_empty = findings.outcome is Outcome.OFFERED and not kept
-    outcome = Outcome.CANNOT_TELL if is_empty else findings.outcome
-    return replace(findings, outcome=outcome, choices=kept, reasons=(*withheld, *findings.reasons))
-
-
-def _withheld(choice: Choice) -> Reason:
-    found = " ".join(reason.sentence for reason in choice.recheck)
-    return Reason("withheld", f"The {choice.name.value} programme is withheld: {found}")
 
 
 def _decision(case: Case, findings: Findings, now: datetime) -> Decision:

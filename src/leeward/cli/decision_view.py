@@ -1,5 +1,7 @@
 """A decision as text: what was decided, why, what it costs, what stands in the way."""
 
+from collections import Counter
+
 from rich import box
 from rich.markup import escape
 from rich.table import Table
@@ -17,6 +19,7 @@ from leeward.programme.programme import Programme
 from leeward.terms.clock import clock_text
 from leeward.terms.posture import Place, Posture, turn_in_words
 from leeward.terms.units import deg_from_radians, min_from_seconds
+from leeward.terms.verdict import Reason
 
 CLOSING = (
     "Decision support only. The equipment's own instructions, local policy and the licensed "
@@ -138,7 +141,18 @@ def _main_cycle(programme: Programme, *, asleep: bool) -> str:
 def _show_reasons(choice: Choice) -> None:
     heading(f"Why {choice.name.value}")
     reasons("ok" if choice.assessment.qualifies else "attention", choice.reasons)
-    reasons("stop", choice.recheck)
+    for listed in _by_code(choice.recheck):
+        mark("stop", listed)
+
+
+def _by_code(found: tuple[Reason, ...]) -> list[str]:
+    """First finding of each rule, and how many more there are: the plan file has all."""
+    first: dict[str, Reason] = {}
+    for reason in found:
+        first.setdefault(reason.code, reason)
+    counts = Counter(reason.code for reason in found)
+    more = {code: f" (and {n - 1} more like it)" if n > 1 else "" for code, n in counts.items()}
+    return [f"recheck: {reason.sentence}{more[code]}" for code, reason in first.items()]
 
 
 def _shown_first(decision: Decision) -> Choice:
