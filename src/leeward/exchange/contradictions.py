@@ -11,6 +11,7 @@ from leeward.terms.posture import Posture, turn_in_words
 from leeward.terms.regime import Regime, RegimeStanding
 from leeward.terms.sourced import Sourced
 from leeward.terms.units import cm_from_metres, deg_from_radians, min_from_seconds
+from leeward.tissue.skin_evidence import contradicting
 
 #: What a bed carries beside the person and the unit.
 MATTRESS_MASS = Sourced(20.0, "kg", "IEC 60601-2-52 practice", "hospital beds", from_memory=True)
@@ -182,23 +183,17 @@ def _looks_within(document: CaseDocument) -> Iterator[tuple[Place, str]]:
 
 
 def _damage_under_clear(document: CaseDocument) -> Iterator[tuple[Place, str]]:
-    # A wound that is known and protected contradicts nothing said of the rest of the skin.
-    known = {entry.site for entry in document.case.person.protected_sites}
-    damage = [
-        check
-        for check in document.case.skin_checks
-        if check.finding.is_damage and check.site not in known
-    ]
     for number, regime in enumerate(_written(document)):
-        if regime.standing is not RegimeStanding.CLEAR or regime.first is None:
+        if regime.standing is not RegimeStanding.CLEAR:
             continue
-        later = [check for check in damage if check.when.date() >= regime.first]
-        if later:
-            first = later[0]
+        damage = contradicting(regime, document.case)
+        if damage:
+            first = damage[0]
             yield (
                 ("regimes", number, "standing"),
-                f"skin is said to have stayed clear since {regime.first}, yet {first.by} found "
-                f"{first.finding.value} at the {first.site.value} on {first.when:%Y-%m-%d}",
+                f"skin is said to have stayed clear, yet {first.by} found {first.finding.value} at "
+                f"the {first.site.value} on {first.when:%Y-%m-%d}; if it was there before the "
+                "regime began, add the look that found it",
             )
 
 

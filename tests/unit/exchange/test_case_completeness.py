@@ -1,11 +1,13 @@
 """The check of a case says what is missing, contradictory or hard to believe, and where."""
 
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 
+from leeward.exchange.case_file import read_case
 from leeward.exchange.completeness import FindingKind, check
-from tests.unit.exchange.case_texts import ORDINARY, SMALLEST, changed, read_text
+from tests.unit.exchange.case_texts import EXAMPLES, SMALLEST, changed, read_text
 
 NOW = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 
@@ -14,8 +16,9 @@ def findings(text: str, kind: FindingKind):
     return [one for one in check(read_text(text), NOW) if one.kind is kind]
 
 
-def test_the_ordinary_case_contradicts_nothing_and_is_believable():
-    kinds = {finding.kind for finding in check(read_text(ORDINARY), NOW)}
+@pytest.mark.parametrize("example", sorted(EXAMPLES.glob("*.yaml")), ids=lambda path: path.stem)
+def test_the_examples_contradict_nothing_and_are_believable(example: Path):
+    kinds = {finding.kind for finding in check(read_case(example), NOW)}
     assert kinds == {FindingKind.MISSING}
 
 
@@ -144,11 +147,12 @@ def test_statements_that_cannot_both_be_right_are_named_with_field_and_line(name
     assert found[0].line is not None
 
 
-def test_a_known_wound_that_is_protected_contradicts_nothing():
+def test_a_wound_that_was_there_before_contradicts_nothing():
     wound = "    all_other_sites_clear: true\n    found: [{site: sacrum, finding: open}]"
-    protected = "aim: healing\n  protected_sites: [{site: sacrum, reason: healing wound}]"
-    text = changed("    all_other_sites_clear: true", wound).replace("aim: prevention", protected)
-    assert findings(text, FindingKind.CONTRADICTORY) == []
+    later = changed("    all_other_sites_clear: true", wound)
+    assert findings(later, FindingKind.CONTRADICTORY)
+    look = wound.replace("    all", "\n  - when: 2026-10-20 12:00\n    by: Test nurse\n    all")
+    assert findings(later.replace(wound, wound + look), FindingKind.CONTRADICTORY) == []
 
 
 def test_today_is_the_day_on_the_clock_on_the_wall():
