@@ -35,6 +35,7 @@ Array = NDArray[np.float64]
 #: Step of the path in turn, and largest step in raising sections. [rad]
 TURN_STEP: Final = radians_from_deg(5.0)
 _RAISE_STEP: Final = radians_from_deg(7.5)
+#: Turns closer than this are the same turn. [rad]
 _SAME_TURN: Final = 1e-9
 
 #: What a body turns by, over the turn of a split surface: only a first guess for the solver.
@@ -176,14 +177,22 @@ def follow_turns(room: Room, posture: Posture, level: Stand, turns: Array) -> li
     """
     count = len(level.which)
     reached = {0.0: level}
-    wanted = {float(turn) for turn in turns if turn != 0.0}
+    wanted = {float(turn) for turn in turns if abs(turn) > _SAME_TURN}
     for legs in _legs(wanted | {0.0}):
         starts = [_ready(room, reached[origin], turn) for turn, origin in legs]
         goal = np.repeat([turn for turn, _ in legs], count)
         moved = _step_stable(room, posture, join(starts), goal)
         for place, (turn, _) in enumerate(legs):
             reached[turn] = moved.take(place * count + np.arange(count))
-    return [reached[float(turn)] for turn in turns]
+    return [_nearest(reached, float(turn)) for turn in turns]
+
+
+def _nearest(reached: dict[float, Stand], turn: float) -> Stand:
+    """The stand at a turn; turns that are the same but for rounding share one."""
+    found = min(reached, key=lambda place: abs(place - turn))
+    if abs(found - turn) > 2.0 * _SAME_TURN:
+        raise AssertionError(f"the path passed {turn} rad by")
+    return reached[found]
 
 
 def _ready(room: Room, stand: Stand, turn: float) -> Stand:

@@ -160,3 +160,12 @@ def test_a_posture_no_bed_can_make_is_refused():
 def test_no_scenario_is_refused():
     with pytest.raises(InvalidInput, match="no scenario"):
         posture_loads(request(MAN, SPLIT, (turned(0),), 0))
+
+
+def test_turns_that_are_the_same_but_for_rounding_share_an_answer():
+    five = turned(5)
+    other = five.with_turn(float(np.nextafter(five.turn, 1.0)))
+    tiny = five.with_turn(5e-324)
+    table = posture_loads(request(MAN, SPLIT, (turned(0), five, other, tiny)))
+    np.testing.assert_array_equal(table.patch_load[0, 1], table.patch_load[0, 2])
+    np.testing.assert_array_equal(table.patch_load[0, 0], table.patch_load[0, 3])
