@@ -245,10 +245,11 @@ def _posture_in_words(one: Judged, row: int) -> str:
 def _qualifying(one: Judged, limiting: Site | None, share: float) -> Reason:
     worst = float(one.worst[0])
     site = "no site" if limiting is None else f"the {limiting.value}"
+    doubt = "" if share >= 0.5 else " That is fewer than half: it may well not reach it."
     return Reason(
         "qualifies",
         f"No compared site is used more than under the regime compared; {site} comes nearest, "
-        f"with {worst:.2f} of it. {share:.0%} of the draws agree.",
+        f"with {worst:.2f} of it. {share:.0%} of the draws agree.{doubt}",
         (
             plain("largest index", worst),
             plain("lowest over the draws", float(np.nanmin(one.worst))),

@@ -28,6 +28,9 @@ Array = NDArray[np.float64]
 #: Programmes looked at in every draw. [-] Convention.
 PROMISING = 32
 
+#: Share of draws from which a programme is named while others reach it. [-] Convention.
+CREDIBLE_SHARE = 0.5
+
 _WHY = {
     ChoiceName.GENTLEST: "Of all that qualify it disturbs least",
     ChoiceName.BALANCED: "It lies least far from the best in both disturbance and relief",
@@ -59,9 +62,18 @@ def choose(given: Problem, looked: Looked) -> tuple[Choice, ...]:
         found = judged(given, [programme_at(given, looked, int(place)) for place in front])
         sound = np.array([bool(one.agrees[0]) for one in found])
         if bool(sound.all()):
-            return _named(given, looked.cost[front], found)
+            return _named(given, *_credible(looked.cost[front], found))
         # The exact day of one disagrees with the joined maps: leave it out and look again.
         able[front[~sound]] = False
+
+
+def _credible(cost: Array, found: list[Judged]) -> tuple[Array, list[Judged]]:
+    """Those at least half of the draws agree on; all of them where there are none."""
+    share = np.array([one.agrees.mean() for one in found])
+    kept = np.flatnonzero(share >= CREDIBLE_SHARE)
+    if len(kept) == 0:
+        return cost, found
+    return cost[kept], [found[place] for place in kept.tolist()]
 
 
 def _named(given: Problem, cost: Array, found: list[Judged]) -> tuple[Choice, ...]:

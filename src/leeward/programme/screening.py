@@ -55,7 +55,7 @@ def kept_for_joining(index: Array, disturbance: NDArray[np.float64], most: int) 
     ndarray of int, shape (m,)
         Positions, in ascending order; all of them where there are few enough. Otherwise half
         of them the least disturbing kinds that hold the index by themselves, each by its best
-        cycle, and the rest by rank: the best of every kind, then the second best, and so on.
+        cycle, and the rest by rank: the best of every kind, then the second best, and so on. [-]
     """
     if len(index) <= most:
         return np.arange(len(index))

@@ -267,9 +267,21 @@ def test_what_each_rule_removed_is_counted_with_an_example():
 
 
 def test_choices_too_close_to_tell_apart_are_said_to_be():
-    result = invented.found(invented.case(), spread=0.6, draws=9, by_posture=True)
+    alike = invented.unit(
+        smallest_turn=radians_from_deg(26.0),
+        turn_step=radians_from_deg(2.0),
+        orders=(Order.LEFT_RIGHT,),
+    )
+    result = invented.found(invented.case(alike), spread=0.2, draws=9, by_posture=True)
     said = [codes(choice.reasons) for choice in result.choices]
     assert any("cannot-be-told-apart" in one for one in said)
+
+
+def test_a_programme_few_draws_agree_on_is_not_named_while_others_are_agreed_on():
+    result = invented.found(invented.case(), spread=0.6, draws=9, by_posture=True)
+    assert result.outcome is Outcome.OFFERED
+    shares = [choice.assessment.share_of_draws for choice in result.choices]
+    assert min(shares) >= 0.5
 
 
 def test_no_sentence_promises_safety_or_names_a_side_without_saying_which_is_raised():
