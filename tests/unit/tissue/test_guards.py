@@ -59,6 +59,11 @@ def test_every_finding_names_site_time_and_edge():
     assert [(q.value, q.unit) for q in found[0].numbers] == [(0.0, "min"), (25.0, "min")]
 
 
+def test_relief_of_exactly_the_time_needed_is_no_finding():
+    durations = [95.0 * MIN, 25.0 * MIN]
+    assert relief_reasons("a cycle", durations, [[1.0], [0.9]], SITES[:1], repeats=True) == ()
+
+
 def test_the_guards_leave_manually_offloaded_sites_to_hands():
     found = loaded_reasons([7200.0, 60.0], [[1.0, 1.0], [0.1, 1.0]], [3600.0, 3600.0], SITES)
     assert len(found) == 1

@@ -133,6 +133,18 @@ def test_regimes_over_other_draws_are_refused():
         reference_peaks(SITES, [[1.0] * 4], CLEAR, failed)
 
 
-def test_a_tolerance_of_nothing_is_refused():
+@pytest.mark.parametrize("tolerance", [0.0, [1.0, 1.0, 0.0, 1.0], [1.0, 1.0, np.nan, 1.0]])
+def test_a_tolerance_of_nothing_is_refused(tolerance: float | list[float]):
     with pytest.raises(InvalidInput):
-        reference_peaks(SITES, [[1.0] * 4], CLEAR, tolerance=0.0)
+        reference_peaks(SITES, [[1.0] * 4], CLEAR, tolerance=tolerance)
+
+
+@pytest.mark.parametrize("peak", [[2.0] * 4, [[2.0] * 3]])
+def test_peaks_of_another_shape_are_refused(peak: list[object]):
+    with pytest.raises(InvalidInput):
+        reference_peaks(SITES, peak, CLEAR)
+
+
+def test_a_draw_in_which_the_regime_uses_nothing_gives_no_number():
+    found = compare(reference([[2.0] * 4, [0.0] * 4]), [[1.0] * 4] * 2)
+    assert (found[0].index, found[0].index_high) == (0.5, None)

@@ -1,5 +1,7 @@
 """A regime unrolled."""
 
+from dataclasses import replace
+
 import pytest
 
 from leeward.terms.bed import Mattress
@@ -52,6 +54,22 @@ def test_a_stay_across_the_end_of_the_cycle_is_one_stay():
 
 def test_one_posture_for_ever_is_a_stay_of_a_day():
     assert longest_stay([2 * HOUR], (LEVEL,)) == 24 * HOUR
+
+
+@pytest.mark.parametrize("night", [(Stay(LEFT, 0.0),), (Stay(LEFT, HOUR), Stay(RIGHT, 0.0))])
+def test_a_night_without_time_is_refused(night: tuple[Stay, ...]):
+    with pytest.raises(InvalidInput):
+        regime_series(regime((Stay(LEFT, HOUR), Stay(RIGHT, HOUR)), night))
+
+
+def test_a_night_cycle_that_nobody_dated_does_not_run():
+    undated = replace(regime((Stay(LEFT, HOUR),), (Stay(RIGHT, HOUR),)), night=None)
+    assert regime_series(undated).postures == (LEFT,)
+
+
+def test_a_night_of_24_hours_runs_alone():
+    always = replace(regime((Stay(LEFT, HOUR),), (Stay(RIGHT, HOUR),)), night=DaySpan(0.0, 0.0))
+    assert regime_series(always).postures == (RIGHT,)
 
 
 @pytest.mark.parametrize("cycle", [(), (Stay(LEFT, 0.0),)])

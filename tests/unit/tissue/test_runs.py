@@ -60,6 +60,11 @@ def test_padding_neither_counts_nor_breaks_a_run():
 def test_the_edge_itself_is_relief(ratio: float, relieved: bool):
     found = longest_relief([HOUR, HOUR], column(1.0, ratio), repeats=True)
     assert bool(found[0] > 0.0) is relieved
+    assert bool(longest_seen_loaded([HOUR, HOUR], column(0.1, ratio))[0] > 0.0) is not relieved
+
+
+def test_padding_does_not_end_what_never_ends():
+    assert longest_loaded([HOUR, 0.0, HOUR], column(1.0, 0.0, 1.0)).tolist() == [DAY]
 
 
 def test_many_candidates_at_once_are_each_one_apart():
