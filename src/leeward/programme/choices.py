@@ -77,28 +77,34 @@ def _credible(cost: Array, found: list[Judged]) -> tuple[Array, list[Judged]]:
 
 
 def _named(given: Problem, cost: Array, found: list[Judged]) -> tuple[Choice, ...]:
+    names = _places(cost, found)
+    choices = [as_choice(given, names[place][0], found[place]) for place in names]
+    shown = [found[place] for place in names]
+    return tuple(
+        replace(
+            choice,
+            reasons=(
+                *choice.reasons,
+                *_coincide([name.value for name in names[place][1:]], len(found)),
+                *_not_told_apart(number, choices, shown),
+            ),
+        )
+        for number, (choice, place) in enumerate(zip(choices, names, strict=True))
+    )
+
+
+def _places(cost: Array, found: list[Judged]) -> dict[int, list[ChoiceName]]:
+    """Which of the programmes each name stands for; one may bear several."""
     index = np.array([one.worst[0] for one in found])
     share = np.array([one.agrees.mean() for one in found])
     gentle, relieving = gentlest(cost, index), most_relief(cost, index)
-    others = np.array([n for n in range(len(found)) if n not in (gentle, relieving)], dtype=np.intp)
-    places = {ChoiceName.GENTLEST: gentle}
+    others = np.setdiff1d(np.arange(len(found)), (gentle, relieving))
+    places = {gentle: [ChoiceName.GENTLEST]}
     if len(others):
-        places[ChoiceName.BALANCED] = int(
-            others[balanced(cost[others], index[others], share[others])]
-        )
-    places[ChoiceName.MOST_RELIEF] = relieving
-    choices: list[Choice] = []
-    for name, place in places.items():
-        same = [n.value for n, other in places.items() if other == place and n is not name]
-        if name is ChoiceName.MOST_RELIEF and place == gentle:
-            continue
-        choice = as_choice(given, name, found[place])
-        choices.append(replace(choice, reasons=(*choice.reasons, *_coincide(same, len(found)))))
-    shown = [found[places[choice.name]] for choice in choices]
-    return tuple(
-        replace(choice, reasons=(*choice.reasons, *_not_told_apart(number, choices, shown)))
-        for number, choice in enumerate(choices)
-    )
+        middle = balanced(cost[others], index[others], share[others])
+        places[int(others[middle])] = [ChoiceName.BALANCED]
+    places.setdefault(relieving, []).append(ChoiceName.MOST_RELIEF)
+    return places
 
 
 def as_choice(given: Problem, name: ChoiceName, one: Judged) -> Choice:
@@ -148,7 +154,7 @@ def _why(name: ChoiceName, found: Assessment, worst: float) -> Reason:
 
 
 def _coincide(names: list[str], count: int) -> tuple[Reason, ...]:
-    if not names and count > 1:
+    if not names:
         return ()
     if count == 1:
         return (

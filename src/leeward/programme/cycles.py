@@ -128,16 +128,21 @@ def _turns(settings: Settings, order: Order, usable: NDArray[np.bool_]) -> NDArr
 
 def _stays(settings: Settings, order: Order) -> NDArray[np.float64]:
     sides = SIDES_OF_ORDER[order]
-    both = "L" in sides and "R" in sides
-    side_stays = (
-        list(product(settings.stays, repeat=2))
-        if settings.stays_may_differ and both
-        else [(stay, stay) for stay in settings.stays]
-    )
-    level_is_free = settings.level_stay_may_differ or settings.stays_may_differ
-    rows = [
-        [{"L": left, "R": right, "-": level}[place] for place in sides]
-        for left, right in side_stays
-        for level in (settings.stays if level_is_free and "-" in sides else (left,))
+    stays = [
+        {"L": left, "R": right, "-": level}
+        for left, right in _side_stays(settings, sides)
+        for level in _level_stays(settings, sides, left)
     ]
+    rows = [[stay[place] for place in sides] for stay in stays]
     return np.array(rows, dtype=np.float64).reshape(-1, len(sides))
+
+
+def _side_stays(settings: Settings, sides: str) -> list[tuple[float, float]]:
+    if settings.stays_may_differ and "L" in sides and "R" in sides:
+        return list(product(settings.stays, settings.stays))
+    return [(stay, stay) for stay in settings.stays]
+
+
+def _level_stays(settings: Settings, sides: str, side_stay: float) -> tuple[float, ...]:
+    is_free = settings.level_stay_may_differ or settings.stays_may_differ
+    return settings.stays if is_free and "-" in sides else (side_stay,)

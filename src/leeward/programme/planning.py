@@ -131,7 +131,8 @@ def find(case: Case, ratios: LoadRatios, yardstick: Yardstick, now: datetime) ->
     if choices:
         return _found(Outcome.OFFERED, given, (looked, choices, (_offered(given, looked),)), now)
     nearest = closest(given, looked) if given.chains else ()
-    reasons = (*_why_none(given, looked), *what_would_change(given))
+    nearest_falls_short = nearest[0].assessment.reasons[:2] if nearest else ()
+    reasons = (*_why_none(given, looked), *nearest_falls_short, *what_would_change(given))
     return _found(Outcome.NONE_QUALIFIES, given, (looked, nearest, reasons), now)
 
 
@@ -229,7 +230,7 @@ def _why_none(given: Problem, looked: Looked | None) -> tuple[Reason, ...]:
         return (
             Reason(
                 "nothing-settable",
-                f"No settable cycle is left: the last rule to remove some was {said}.",
+                f"No cycle that could be set is left: what removed the last of them was {said}.",
                 numbers,
             ),
         )

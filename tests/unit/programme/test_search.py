@@ -18,6 +18,7 @@ from leeward.programme.search import LARGEST_INDEX, look
 from leeward.programme.windows import WindowKind
 from leeward.terms.clock import DaySpan
 from leeward.terms.day import PrescribedWindow
+from leeward.terms.equipment import Order
 from leeward.terms.posture import Place, Posture
 from leeward.terms.regime import Stay
 from leeward.terms.units import radians_from_deg, seconds_from_min
@@ -160,3 +161,16 @@ def test_a_unit_with_one_cycle_gets_the_same_by_day_and_by_night():
             if len(window.cycle) > 1
         }
         assert len(cycles) == 1
+
+
+def test_choices_that_coincide_are_shown_once_and_said_to():
+    unit = invented.unit(
+        smallest_turn=radians_from_deg(30.0),
+        shortest_stay=seconds_from_min(60.0),
+        longest_stay=seconds_from_min(60.0),
+        orders=(Order.LEFT_RIGHT,),
+    )
+    given = invented.searched(invented.case(unit))
+    (choice,) = choose(given, look(given))
+    assert choice.name is ChoiceName.GENTLEST
+    assert "one-programme" in [reason.code for reason in choice.reasons]
