@@ -23,6 +23,7 @@ from leeward.exchange.problems import shown
 from leeward.terms.site import Side
 from leeward.terms.units import SECONDS_PER_HOUR, SECONDS_PER_MINUTE
 
+_BLANK = re.compile(r"<[^<>]+>")
 _CLOCK = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")
 
 #: Signs that turn the direction of text around: they could exchange left and right on a sheet.
@@ -155,6 +156,32 @@ def _printable(text: str) -> str:
     return text
 
 
+def is_blank(value: object) -> bool:
+    """Whether a value is still the ``<...>`` of the template.
+
+    Parameters
+    ----------
+    value : object
+        A value found.
+
+    Returns
+    -------
+    bool
+        True for text in angle brackets.
+    """
+    return isinstance(value, str) and _BLANK.fullmatch(value.strip()) is not None
+
+
+def _filled_in(text: str) -> str:
+    if is_blank(text):
+        raise Refusal(
+            f"{shown(text)} is not filled in yet",
+            expected="what the angle brackets ask for",
+            remedy="fill it in, or take the line out",
+        )
+    return text
+
+
 def _one_line(text: str) -> str:
     joined = " ".join(text.split())
     if not joined:
@@ -178,11 +205,15 @@ Line = Annotated[
     str,
     StringConstraints(min_length=1, max_length=200),
     AfterValidator(_printable),
+    AfterValidator(_filled_in),
     AfterValidator(_one_line),
 ]
 #: Text of any number of lines, at most 2000 letters.
 Prose = Annotated[
-    str, StringConstraints(max_length=2000, strip_whitespace=True), AfterValidator(_printable)
+    str,
+    StringConstraints(max_length=2000, strip_whitespace=True),
+    AfterValidator(_printable),
+    AfterValidator(_filled_in),
 ]
 #: A time of day. [s]
 ClockTime = Annotated[

@@ -9,7 +9,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from leeward.exchange.document import line_of
-from leeward.exchange.field_types import Refusal
+from leeward.exchange.field_types import Refusal, is_blank
 from leeward.exchange.problems import Place, Problem, field_path, shown
 
 #: Units by the ending of a field's name.
@@ -91,6 +91,9 @@ def _problem(
 ) -> Problem:
     place = detail["loc"]
     what, expected, remedy = _parts(detail, form)
+    if is_blank(detail["input"]):
+        what = f"{shown(detail['input'])} is not filled in yet"
+        remedy = "fill it in, or take the line out"
     return Problem(file, line_of(lines, place), field_path(place), what, expected, remedy)
 
 

@@ -18,5 +18,5 @@ def case_template() -> str:
     folder = files("leeward.exchange") / "data" / "templates"
     text = (folder / "case.yaml").read_text(encoding="utf-8")
     for blank, kind in _NAMES.items():
-        text = text.replace(blank, f"<one of: {' | '.join(bundled_names(kind))}>")
+        text = text.replace(blank, f"<one of {' | '.join(bundled_names(kind))}>")
     return text

@@ -11,6 +11,7 @@ from leeward.exchange.template import case_template
 from leeward.terms.errors import InvalidInput
 from tests.unit.exchange.case_texts import read_text
 
+BLANK = r"<[a-z][^>\n]*>"
 FILLED = {
     "label on the sheets": "Test person",
     "female or male": "female",
@@ -19,26 +20,26 @@ FILLED = {
     "weight>": "66.5",
     "true or false": "true",
     "foam, air": "foam",
-    "one of: split-low": "split-plain",
+    "one of split-low": "split-plain",
     "zone of the clock": "Europe/London",
     "when they sleep": "22:00",
     "when they wake": "06:00",
-    "times at which": "07:30, 12:00",
-    "one of: at-high-risk": "two-hourly",
+    "time, such as": "07:30",
+    "one of at-high-risk": "two-hourly",
     "name and role>": "Test nurse",
     "date and time of the last look": "2026-11-24 21:30",
     "who looked": "Test nurse",
 }
 
 
-def filled(text: str) -> str:
-    """The template with every blank filled in."""
+def filled(text: str, left: str = "") -> str:
+    """The template with every blank filled in, but for those that begin as `left`."""
 
     def fill(blank: re.Match[str]) -> str:
-        (value,) = [value for start, value in FILLED.items() if blank[0].startswith(f"<{start}")]
-        return value
+        (start,) = [start for start in FILLED if blank[0].startswith(f"<{start}")]
+        return blank[0] if start == left else FILLED[start]
 
-    return re.sub(r"<[a-z][^>\n]*>", fill, text)
+    return re.sub(BLANK, fill, text)
 
 
 def test_the_template_is_a_case_once_it_is_filled_in():
@@ -48,9 +49,21 @@ def test_the_template_is_a_case_once_it_is_filled_in():
     assert case.regimes[0].assumed_by == "Test nurse"
 
 
-def test_the_template_is_refused_while_a_blank_is_left():
-    with pytest.raises(FileRefused, match="<weight>"):
-        read_text(filled(case_template()).replace("mass_kg: 66.5", "mass_kg: <weight>"))
+def test_an_empty_template_says_of_every_blank_that_it_is_one():
+    text = case_template()
+    with pytest.raises(FileRefused) as refused:
+        read_text(text)
+    said = {problem.line for problem in refused.value.problems}
+    blanks = {number for number, line in enumerate(text.splitlines(), 1) if ": <" in line}
+    blanks |= {number for number, line in enumerate(text.splitlines(), 1) if "- <" in line}
+    assert said == blanks
+    assert all("not filled in yet" in problem.what for problem in refused.value.problems)
+
+
+@pytest.mark.parametrize("blank", FILLED)
+def test_one_blank_left_is_refused(blank: str):
+    with pytest.raises(FileRefused, match="not filled in yet"):
+        read_text(filled(case_template(), left=blank))
 
 
 def test_switching_on_every_field_that_is_off_still_gives_a_case():
@@ -58,7 +71,7 @@ def test_switching_on_every_field_that_is_off_still_gives_a_case():
     text = filled(case_template())
     for block in ("consent", "aim", "turn_limits", "protected_sites", "lines", "no_level_stays",
                   "contraindications", "layers", "rails", "prescribed", "placement", "regimes",
-                  "events", "offloading", "least_backrest_deg", "hip_breadth_cm"):  # fmt: skip
+                  "events", "offloading", "least_backrest_deg", "rest_angles", "hip_breadth_cm"):  # fmt: skip
         text = _switched_on(text, block)
     case = read_text(text).case
     assert case.person.contraindications
