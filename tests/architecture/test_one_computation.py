@@ -9,6 +9,8 @@ from bench.axes import Source, read_source
 
 #: Rooms that are handed load ratios and know nothing of bodies on beds.
 HANDED = ("programme", "delivered", "review")
+#: What the room of bodies on beds shows: loads, what they are over, body sizes, a cut.
+FRONT = ("loads", "load_table", "scenarios", "section", "anthropometry")
 
 
 @pytest.fixture(scope="module")
@@ -16,18 +18,25 @@ def source(root: Path) -> Source:
     return read_source(root / "src" / "leeward")
 
 
-def _calls(source: Source, function: str) -> set[str]:
-    return {
-        module.name
+def test_other_rooms_see_only_the_front_of_contact(source: Source):
+    """Nobody outside solves a balance: loads come from `posture_loads` or not at all."""
+    asked = {
+        found.target
         for module in source.modules
-        for node in ast.walk(module.tree)
-        if isinstance(node, ast.Call) and ast.unparse(node.func).split(".")[-1] == function
+        if not module.name.startswith("leeward.contact")
+        for found in module.imports
+        if found.target.startswith("leeward.contact")
     }
+    assert asked <= {f"leeward.contact.{name}" for name in FRONT}
+    assert "leeward.contact.loads" in asked
 
 
-def test_loads_are_asked_for_in_one_place(source: Source):
-    asking = {m for m in _calls(source, "posture_loads") if not m.startswith("leeward.contact")}
-    assert asking == {"leeward.tissue.demand"}
+def test_planning_and_comparing_ask_for_loads_alike(source: Source):
+    flow = next(module for module in source.modules if module.name == "leeward.flow")
+    verbs = {node.name: ast.unparse(node) for node in flow.functions}
+    assert "_demand(" in verbs["plan"]
+    assert "_demand(" in verbs["compare"]
+    assert "posture_loads(" not in verbs["plan"] + verbs["compare"]
 
 
 def test_planning_and_review_are_handed_loads(source: Source):
