@@ -10,6 +10,7 @@ from leeward.terms.case import Case
 from leeward.terms.verdict import Verdict
 
 _TIME = "%a %d %b %H:%M"
+_SHOWN_OF_A_KIND = 3
 
 
 def show_comparison(case: Case, found: ComparisonSummary) -> None:
@@ -35,8 +36,7 @@ def show_comparison(case: Case, found: ComparisonSummary) -> None:
     )
     if found.findings:
         heading("Noticed")
-        for finding in found.findings:
-            _show_finding(finding)
+        _show_findings(found.findings)
     if found.sites:
         _show_sites(found.sites)
     say()
@@ -51,10 +51,18 @@ def _kind(found: ComparisonSummary) -> str:
     return "ok" if found.may_be_green else "attention"
 
 
-def _show_finding(finding: TimedFinding) -> None:
-    mark("attention", f"{finding.kind}: {finding.sentence}")
-    if finding.look_at:
-        say(f"    look at: {finding.look_at}")
+def _show_findings(findings: tuple[TimedFinding, ...]) -> None:
+    """The first few of each kind, then how many more: a week can hold dozens of one."""
+    by_kind: dict[str, list[TimedFinding]] = {}
+    for finding in findings:
+        by_kind.setdefault(finding.kind, []).append(finding)
+    for kind, found in by_kind.items():
+        for finding in found[:_SHOWN_OF_A_KIND]:
+            mark("attention", finding.sentence)
+        if found[0].look_at:
+            say(f"    look at: {found[0].look_at}")
+        if len(found) > _SHOWN_OF_A_KIND:
+            say(f"    and {len(found) - _SHOWN_OF_A_KIND} more of: {kind} (all with --json)")
 
 
 def _show_sites(sites: tuple[SiteRow, ...]) -> None:
@@ -63,7 +71,7 @@ def _show_sites(sites: tuple[SiteRow, ...]) -> None:
     table.add_column("site")
     for title in ("planned", "delivered", "regime compared", "loaded at a stretch [min]"):
         table.add_column(title, justify="right")
-    for row in sites:
+    for row in (row for row in sites if row.compared_peak is not None):
         table.add_row(
             escape(row.site),
             _number(row.planned_peak),
@@ -72,6 +80,9 @@ def _show_sites(sites: tuple[SiteRow, ...]) -> None:
             f"{row.longest_loaded_low_min:.0f} to {row.longest_loaded_high_min:.0f}",
         )
     OUT.print(table)
+    unknown = [row.site for row in sites if row.compared_peak is None]
+    if unknown:
+        say(f"Cannot tell, since no load is computed there: {', '.join(unknown)}.")
 
 
 def _number(value: float | None) -> str:

@@ -1,6 +1,6 @@
 """What a log says, all together: the surface against its plan, and what the skin was asked."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -16,7 +16,8 @@ from leeward.terms.case import Case
 from leeward.terms.posture import Place, Posture
 from leeward.terms.series import PostureSeries
 from leeward.terms.site import Site
-from leeward.terms.units import radians_from_deg
+from leeward.terms.units import SECONDS_PER_DAY, radians_from_deg
+from leeward.tissue.allowance import steady_peak
 from leeward.tissue.basis import regime_peak
 from leeward.tissue.demand import LEVEL, Demand
 
@@ -25,6 +26,9 @@ from leeward.tissue.demand import LEVEL, Demand
 _TURN_STEP = radians_from_deg(5.0)
 #: Turns beyond this are not modelled; what a log holds there stays unknown. [rad]
 _LARGEST_TURN = radians_from_deg(45.0)
+#: A measured backrest this close to the planned one is the planned one. [rad]
+#: Source: convention of this project.
+_BACKREST_ERROR = radians_from_deg(5.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,10 +40,10 @@ class SiteThroughDays:
     site : Site
         Where.
     planned_peak : float or None
-        Largest allowance had the plan been kept, central values. [-]
+        Largest allowance of the plan kept for ever, central values. [-]
     delivered_low, delivered_high : float or None
-        Largest allowance as delivered, over draws and over what is unknown; the upper end is
-        None where no bound can be given. [-]
+        Largest allowance as delivered, over draws and over what is unknown, from the second
+        day on where the log has two; the upper end is None where no bound can be given. [-]
     compared_peak : float or None
         Largest allowance under the regime compared, central values. [-]
     longest_low, longest_high : float
@@ -135,36 +139,74 @@ def review_delivered(
     comparison = compare(programme, delivered, case.day, looks, agreed)
     if demand is None or not delivered.series.postures:
         return Review(comparison, (), delivered)
-    return Review(comparison, _sites(delivered, comparison, demand), delivered)
+    sites = _sites(delivered, programme, comparison, demand)
+    return Review(comparison, sites, delivered)
 
 
 def _sites(
-    delivered: Delivered, comparison: Comparison, demand: Demand
+    delivered: Delivered, programme: Programme, comparison: Comparison, demand: Demand
 ) -> tuple[SiteThroughDays, ...]:
     planned = comparison.planned
     lain = laid_over(delivered.series, planned, has_backrest=delivered.has_backrest)
+    lain = _on_planned_settings(lain, planned)
     possible = tuple(dict.fromkeys((*planned.postures, LEVEL)))
-    as_planned = _through(planned, demand, possible, side_known=True)
-    as_delivered = _through(lain, demand, possible, side_known=delivered.side_known)
+    through = _from_second_day(lain, demand, possible, side_known=delivered.side_known)
+    day = daily_series(programme)
+    as_planned = steady_peak(day.durations, demand.ratios_at(day.postures)[0])
     compared = regime_peak(demand.compared)[0]
     return tuple(
         SiteThroughDays(
             site=site,
-            planned_peak=_known(as_planned.central_high[:, n].max()),
-            delivered_low=_known(as_delivered.peak_low[n]),
-            delivered_high=_known(as_delivered.peak_high[n]),
+            planned_peak=_known(as_planned[n]),
+            delivered_low=_known(through.peak_low[n]),
+            delivered_high=_known(through.peak_high[n]),
             compared_peak=_known(compared[n]),
-            longest_low=float(as_delivered.longest_low[n]),
-            longest_high=float(as_delivered.longest_high[n]),
+            longest_low=float(through.longest_low[n]),
+            longest_high=float(through.longest_high[n]),
         )
         for n, site in enumerate(demand.ratios.sites)
     )
 
 
-def _through(
-    series: PostureSeries, demand: Demand, possible: tuple[Posture, ...], *, side_known: bool
+def _on_planned_settings(lain: PostureSeries, planned: PostureSeries) -> PostureSeries:
+    """Take a measured backrest within a sensor's error of the plan for the planned one."""
+    places = np.searchsorted(planned.edges, lain.edges[:-1], side="right") - 1
+    settled = []
+    for posture, place in zip(lain.postures, places.tolist(), strict=True):
+        plan = planned.postures[place]
+        is_near = abs(posture.backrest - plan.backrest) <= _BACKREST_ERROR
+        settled.append(replace(posture, backrest=plan.backrest) if is_near else posture)
+    return replace(lain, postures=tuple(settled))
+
+
+def _from_second_day(
+    lain: PostureSeries, demand: Demand, possible: tuple[Posture, ...], *, side_known: bool
 ) -> AllowanceThroughDays:
-    return allowance_through(series, demand.ratios_at, possible, side_known=side_known)
+    """Follow the sites through the log; of two days or more the first only settles the start.
+
+    Nobody knows how the person lay before the log. Whatever it was, a day of turns leaves
+    little of it; counted in, it would hide what the log shows.
+    """
+    begin, end = float(lain.edges[0]), float(lain.edges[-1])
+    if end - begin < 2.0 * SECONDS_PER_DAY:
+        return allowance_through(lain, demand.ratios_at, possible, side_known=side_known)
+    cut = int(np.searchsorted(lain.edges, begin + SECONDS_PER_DAY))
+    first = allowance_through(
+        _part(lain, 0, cut), demand.ratios_at, possible, side_known=side_known
+    )
+    draws = len(demand.scenarios)
+    start = np.stack([np.tile(bound[-1], (draws, 1)) for bound in (first.low, first.high)])
+    rest = _part(lain, cut, len(lain.postures))
+    return allowance_through(rest, demand.ratios_at, possible, side_known=side_known, start=start)
+
+
+def _part(series: PostureSeries, low: int, high: int) -> PostureSeries:
+    return PostureSeries(
+        edges=series.edges[low : high + 1],
+        postures=series.postures[low:high],
+        validity=series.validity[low:high],
+        origin=series.origin,
+    )
 
 
 def _known(value: float) -> float | None:
