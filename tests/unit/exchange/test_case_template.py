@@ -11,6 +11,25 @@ from leeward.exchange.template import case_template
 from leeward.terms.errors import InvalidInput
 from tests.unit.exchange.case_texts import read_text
 
+OPTIONAL = (
+    "consent",
+    "aim",
+    "turn_limits",
+    "protected_sites",
+    "lines",
+    "no_level_stays",
+    "contraindications",
+    "layers",
+    "rails",
+    "prescribed",
+    "placement",
+    "regimes",
+    "events",
+    "offloading",
+    "least_backrest_deg",
+    "rest_angles",
+    "hip_breadth_cm",
+)
 BLANK = r"<[a-z][^>\n]*>"
 FILLED = {
     "label on the sheets": "Test person",
@@ -69,9 +88,7 @@ def test_one_blank_left_is_refused(blank: str):
 def test_switching_on_every_field_that_is_off_still_gives_a_case():
     """What the template shows as an example is read as it stands."""
     text = filled(case_template())
-    for block in ("consent", "aim", "turn_limits", "protected_sites", "lines", "no_level_stays",
-                  "contraindications", "layers", "rails", "prescribed", "placement", "regimes",
-                  "events", "offloading", "least_backrest_deg", "rest_angles", "hip_breadth_cm"):  # fmt: skip
+    for block in OPTIONAL:
         text = _switched_on(text, block)
     case = read_text(text).case
     assert case.person.contraindications
