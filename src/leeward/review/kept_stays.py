@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from leeward.review.conventions import ANGLE_TOLERANCE
+from leeward.review.conventions import ANGLE_TOLERANCE, LEAST_TIME_TOLERANCE
 from leeward.review.real_days import Period
 from leeward.terms.series import PostureSeries, Validity
 
@@ -53,15 +53,15 @@ def kept_stays(series: PostureSeries, period: Period, shortest: float) -> tuple[
     Returns
     -------
     tuple of KeptStay
-        In order of time. Time that is unknown belongs to none.
+        In order of time. Time that is unknown belongs to none, and a few minutes at the edge
+        of what was seen are no stay: they may be part of a movement.
     """
     found: list[KeptStay] = []
     begins, unseen = float(series.edges[0]), True
     for number, validity in enumerate(series.validity):
         start, end = float(series.edges[number]), float(series.edges[number + 1])
         if validity is Validity.UNKNOWN:
-            if found and not unseen:
-                found[-1] = replace(found[-1], ends_unseen=True)
+            _end_unseen(found, unseen)
             begins, unseen = end, True
         elif validity is Validity.KNOWN:
             posture = series.postures[number]
@@ -72,10 +72,15 @@ def kept_stays(series: PostureSeries, period: Period, shortest: float) -> tuple[
             begins, unseen = end, False
         elif unseen:
             begins = min(begins, start)
-    if found and not unseen:
-        found[-1] = replace(found[-1], ends_unseen=True)
-    whole = _without_halts(found, shortest)
+    _end_unseen(found, unseen)
+    whole = [stay for stay in _without_halts(found, shortest) if not _is_fragment(stay)]
     return tuple(s for s in whole if s.end > period.start and s.start < period.end)
+
+
+def _is_fragment(stay: KeptStay) -> bool:
+    """Whether the edge of what was seen leaves so little that it may be part of a movement."""
+    is_cut = stay.begins_unseen or stay.ends_unseen
+    return is_cut and stay.duration < LEAST_TIME_TOLERANCE.value
 
 
 def _is_same(one: KeptStay, other: KeptStay) -> bool:
@@ -89,20 +94,28 @@ def _joined(one: KeptStay, other: KeptStay) -> KeptStay:
     return KeptStay(one.start, other.end, turn, backrest, one.begins_unseen, other.ends_unseen)
 
 
+def _end_unseen(found: list[KeptStay], unseen: bool) -> None:
+    """Note that nobody saw the last stay end, unless that is known already."""
+    if found and not unseen:
+        found[-1] = replace(found[-1], ends_unseen=True)
+
+
+def _is_halt(
+    before: KeptStay | None, stay: KeptStay, after: KeptStay | None, shortest: float
+) -> bool:
+    """Whether a stay is only a movement that halted on its way."""
+    if before is None or after is None or before.end != stay.start or stay.end != after.start:
+        return False
+    is_on_the_way = (stay.turn - before.turn) * (after.turn - stay.turn) > 0.0
+    return is_on_the_way and stay.duration < shortest / 2.0
+
+
 def _without_halts(stays: Sequence[KeptStay], shortest: float) -> list[KeptStay]:
     kept: list[KeptStay] = []
     for number, stay in enumerate(stays):
         before = kept[-1] if kept else None
         after = stays[number + 1] if number + 1 < len(stays) else None
-        is_halt = (
-            before is not None
-            and after is not None
-            and before.end == stay.start
-            and stay.end == after.start
-            and stay.duration < shortest / 2.0
-            and (stay.turn - before.turn) * (after.turn - stay.turn) > 0.0
-        )
-        if not is_halt:
+        if not _is_halt(before, stay, after, shortest):
             starts = before.end if before is not None and not stay.begins_unseen else stay.start
             kept.append(replace(stay, start=starts))
     return kept
