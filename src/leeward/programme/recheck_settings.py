@@ -152,10 +152,13 @@ def _turns_not_apart(window: Window, ability: Ability) -> Iterator[Reason]:
         )
 
 
+def _lengths(window: Window, *, level: bool) -> list[float]:
+    return [s.duration for s in window.cycle if (s.posture.turn == 0.0) is level]
+
+
 def _stays_not_apart(window: Window, ability: Ability) -> Iterator[Reason]:
     name = window.name.capitalize()
-    stays = [stay.duration for stay in window.cycle if stay.posture.turn != 0.0]
-    level = [stay.duration for stay in window.cycle if stay.posture.turn == 0.0]
+    stays, level = _lengths(window, level=False), _lengths(window, level=True)
     if not (ability.stays_may_differ or (_are_same(stays) and _are_same(level))):
         shown = (minutes_of("stay", stay) for stay in stays)
         yield finding("stays-differ", f"{name}: the unit has one stay for both sides.", *shown)

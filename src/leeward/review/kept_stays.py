@@ -73,8 +73,12 @@ def kept_stays(series: PostureSeries, period: Period, shortest: float) -> tuple[
         elif unseen:
             begins = min(begins, start)
     _end_unseen(found, unseen)
-    whole = [stay for stay in _without_halts(found, shortest) if not _is_fragment(stay)]
-    return tuple(s for s in whole if s.end > period.start and s.start < period.end)
+    whole = _without_halts(found, shortest)
+    return tuple(s for s in whole if _touches(s, period) and not _is_fragment(s))
+
+
+def _touches(stay: KeptStay, period: Period) -> bool:
+    return stay.end > period.start and stay.start < period.end
 
 
 def _is_fragment(stay: KeptStay) -> bool:

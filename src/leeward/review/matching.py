@@ -79,11 +79,7 @@ def match_stays(stays: Sequence[KeptStay], windows: Sequence[RealWindow]) -> tup
     came_from: list[list[tuple[int, int]]] = []
     for before, after in pairwise(placed):
         stay, window = after
-        step = [
-            min((cost[p] + price, p, skipped) for p, (price, skipped) in enumerate(steps))
-            for q in range(len(window.cycle))
-            for steps in [[_step(before, after, p, q) for p in range(len(cost))]]
-        ]
+        step = [_cheapest(cost, before, after, q) for q in range(len(window.cycle))]
         came_from.append([(p, skipped) for _, p, skipped in step])
         cost = [step[q][0] + _misfit(stay, planned) for q, planned in enumerate(window.cycle)]
     return _traced(placed, cost, came_from)
@@ -108,6 +104,17 @@ def _window_of(stay: KeptStay, windows: Sequence[RealWindow]) -> RealWindow | No
     shared = [(min(stay.end, w.end) - max(stay.start, w.start), -w.start, w) for w in windows]
     best = max(shared, key=lambda entry: entry[:2], default=None)
     return best[2] if best is not None and best[0] > 0.0 else None
+
+
+def _cheapest(
+    cost: list[float],
+    before: tuple[KeptStay, RealWindow],
+    after: tuple[KeptStay, RealWindow],
+    q: int,
+) -> tuple[float, int, int]:
+    """Cost of being at place q, the place come from, and stays left out on the way."""
+    steps = [_step(before, after, p, q) for p in range(len(cost))]
+    return min((cost[p] + price, p, skipped) for p, (price, skipped) in enumerate(steps))
 
 
 def _step(

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from leeward.terms.posture import Place, Posture
 from leeward.terms.site import Side, Site
@@ -58,12 +59,9 @@ def with_hand_checks(
             if posture.place is not Place.BED or side is None or not found[side]:
                 continue
             rules, least = _classes(found[side], abs(posture.turn))
-            usual = abs(posture.backrest - usual_backrest) < _SAME_ANGLE
-            if rules is not None and usual and site is Site.SACRUM:
-                ratio[:, row, column] = rules
-            else:
-                floor = max(value for value in (rules, least) if value is not None)
-                ratio[:, row, column] = np.maximum(ratio[:, row, column], floor)
+            is_usual = abs(posture.backrest - usual_backrest) < _SAME_ANGLE
+            is_ruled = is_usual and site is Site.SACRUM
+            ratio[:, row, column] = _as_found(ratio[:, row, column], rules, least, is_ruled)
     return replace(ratios, ratio=ratio)
 
 
@@ -76,6 +74,15 @@ def _by_turn(checks: Sequence[HandCheck]) -> dict[Side, list[tuple[float, float]
             others = [(t, q) for t, q in found[side] if abs(t - turn) >= _SAME_ANGLE]
             found[side] = sorted([*others, (turn, _CLASS[check.passage])])
     return found
+
+
+def _as_found(
+    ratio: NDArray[np.float64], rules: float | None, least: float | None, is_ruled: bool
+) -> NDArray[np.float64]:
+    """Ratios of one site and posture, once a hand has been there."""
+    if rules is not None and is_ruled:
+        return np.full_like(ratio, rules)
+    return np.maximum(ratio, max(value for value in (rules, least) if value is not None))
 
 
 def _classes(found: list[tuple[float, float]], turn: float) -> tuple[float | None, float | None]:

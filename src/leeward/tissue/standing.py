@@ -225,8 +225,7 @@ def _questions(
     case: Case, compared: ComparedRegime | None, reasons: tuple[Reason, ...]
 ) -> tuple[Reason, ...]:
     asked = [_ASK_ASSUMER] if any(_lacks_assumer(regime) for regime in case.regimes) else []
-    lacks_policy = not any(regime.standing is RegimeStanding.ASSUMED for regime in case.regimes)
-    if compared is None and case.policy is not None and lacks_policy:
+    if compared is None and case.policy is not None and not _has_assumed(case.regimes):
         asked.append(
             Reason(
                 "policy-not-assumed",
@@ -234,7 +233,7 @@ def _questions(
                 "that this person's skin takes it: who does, and on what record?",
             )
         )
-    touch_decides = any(reason.code == "looks-without-touch" for reason in reasons)
+    touch_decides = _has_code(reasons, "looks-without-touch")
     if case.person.has_dark_skin is None and needs_touch(case) and touch_decides:
         asked.append(
             Reason(
@@ -246,6 +245,14 @@ def _questions(
     if compared is None:
         asked.insert(0, _ASK_REGIME)
     return tuple(asked)
+
+
+def _has_code(reasons: tuple[Reason, ...], code: str) -> bool:
+    return any(reason.code == code for reason in reasons)
+
+
+def _has_assumed(regimes: tuple[Regime, ...]) -> bool:
+    return any(regime.standing is RegimeStanding.ASSUMED for regime in regimes)
 
 
 def _lacks_assumer(regime: Regime) -> bool:
