@@ -48,6 +48,15 @@ LOGS: dict[str, tuple[tuple[Fault, ...], Sensor]] = {
     "power-loss": ((PowerLoss(1.4 * DAY, 2 * HOUR),), Sensor()),
     "power-loss-goes-on": ((PowerLoss(1.4 * DAY, 2 * HOUR, goes_on=True),), Sensor()),
     "sides-exchanged": ((ExchangedSides(0.0),), Sensor()),
+    "hard-week": (
+        (
+            SilentSensor(1.2 * DAY, 7 * HOUR),
+            Pause(2.3 * DAY, 5 * HOUR),
+            ExchangedSides(4.0 * DAY),
+            StoppedForCare(5.4 * DAY),
+        ),
+        Sensor(),
+    ),
     "offset": ((Offset(0.0, radians_from_deg(4.0)),), Sensor()),
 }
 

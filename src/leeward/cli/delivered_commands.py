@@ -9,6 +9,7 @@ import typer
 
 from leeward import flow
 from leeward.cli.case_commands import CaseArgument, JsonOption
+from leeward.cli.chosen import chosen
 from leeward.cli.comparison_view import show_comparison
 from leeward.cli.console import complain, print_json, progress
 from leeward.cli.exit_codes import Exit
@@ -18,7 +19,7 @@ from leeward.exchange.comparison_summary import summarise_comparison
 from leeward.exchange.log_file import open_log
 from leeward.exchange.plan_file import read_plan
 from leeward.exchange.problems import FileRefused
-from leeward.programme.decision import Choice, ChoiceName, Decision
+from leeward.programme.decision import ChoiceName, Decision
 from leeward.records.canonical import digest, to_plain
 from leeward.terms.case import Case
 from leeward.terms.errors import InvalidInput
@@ -58,6 +59,9 @@ def watch(
     choice: Annotated[
         ChoiceName, typer.Option(help="Which of the plan's choices was in use.")
     ] = ChoiceName.BALANCED,
+    number: Annotated[
+        int, typer.Option(min=1, help="Which one, where several choices share the name.")
+    ] = 1,
     as_json: JsonOption = False,
 ) -> int:
     """Hold a log against the plan: a verdict about the surface, with reasons and share judged."""
@@ -73,10 +77,10 @@ def watch(
             step("reading the log")
             delivered = flow.read_delivered(lines, mapping, now=now)
         decision = _decision(document.case, plan_file, now, step)
-        chosen = _chosen(decision, choice, plan_file)
+        used = chosen(decision, choice, number, str(plan_file or "the plan"))
         step("delivered against planned")
-        review = flow.compare(document.case, chosen.programme, delivered, now=now)
-    summary = summarise_comparison(review, chosen.name, is_replanned=plan_file is None)
+        review = flow.compare(document.case, used.programme, delivered, now=now)
+    summary = summarise_comparison(review, used.name, is_replanned=plan_file is None)
     if as_json:
         print_json(to_plain(summary))
     else:
@@ -98,16 +102,3 @@ def _decision(
             remedy="give the case it was made from, or plan again",
         )
     return stored.decision
-
-
-def _chosen(decision: Decision, name: ChoiceName, plan_file: Path | None) -> Choice:
-    named = [one for one in decision.choices if one.name is name]
-    if not named:
-        offered = ", ".join(one.name.value for one in decision.choices) or "none"
-        raise InvalidInput(
-            f"the plan has no choice named {name.value!r}",
-            where=str(plan_file or "the plan"),
-            expected=f"one of: {offered}",
-            remedy="say with --choice which one was in use",
-        )
-    return named[0]

@@ -8,6 +8,7 @@ import typer
 
 from leeward import flow
 from leeward.cli.case_commands import CaseArgument, JsonOption
+from leeward.cli.chosen import chosen
 from leeward.cli.console import complain, heading, mark, print_json, progress, say
 from leeward.cli.decision_view import posture_text, show_decision
 from leeward.cli.exit_codes import Exit
@@ -20,7 +21,6 @@ from leeward.exchange.problems import FileRefused
 from leeward.exchange.sheet_file import SheetOrder, write_sheet
 from leeward.programme.decision import ChoiceName, Outcome
 from leeward.records.canonical import to_plain
-from leeward.terms.errors import InvalidInput
 from leeward.terms.posture import Posture
 from leeward.terms.units import radians_from_deg
 
@@ -117,6 +117,9 @@ def sheet(
     choice: Annotated[ChoiceName, typer.Option(help="Which of the plan's choices.")],
     author: Annotated[str, typer.Option(help="Who answers for the sheet.")],
     out: Annotated[Path, typer.Option("--out", metavar="FILE", help="PDF to write.")],
+    number: Annotated[
+        int, typer.Option(min=1, help="Which one, where several choices share the name.")
+    ] = 1,
     review_on: Annotated[
         datetime | None,
         typer.Option(formats=["%Y-%m-%d"], help="Review date; 7 days from today when left out."),
@@ -131,18 +134,10 @@ def sheet(
 ) -> int:
     """Print the one-page bedside sheet of a choice as PDF; accepted only if nothing forbids it."""
     stored = read_plan(plan_file)
-    named = [one for one in stored.decision.choices if one.name is choice]
-    if not named:
-        offered = ", ".join(one.name.value for one in stored.decision.choices) or "none"
-        raise InvalidInput(
-            f"the plan has no choice named {choice.value!r}",
-            where=str(plan_file),
-            expected=f"one of: {offered}",
-            remedy="name one of these, or plan again",
-        )
+    named = chosen(stored.decision, choice, number, str(plan_file))
     today = datetime.now(UTC).date()
     order = SheetOrder(
-        choice=named[0],
+        choice=named,
         author=author,
         today=today,
         review_on=_date(review_on),

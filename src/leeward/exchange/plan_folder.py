@@ -58,8 +58,8 @@ def write_plan_folder(
     plan = folder / "plan.json"
     write_plan(plan, document, decision)
     written = [WrittenFile(plan, "the decision whole, with its case: `leeward sheet` reads it")]
-    for choice in decision.choices:
-        written.extend(_choice_files(folder, document, decision, choice))
+    for name, choice in _file_names(decision):
+        written.extend(_choice_files(folder / name, document, decision, choice))
     if decision.choices:
         written.extend(_load_pictures(folder, decision, predict))
     return tuple(written)
@@ -71,21 +71,35 @@ def draft_identity(label: str, made_on: date) -> SheetIdentity:
     return SheetIdentity(label, version=1, author=NOBODY_YET, review_on=review)
 
 
+def _file_names(decision: Decision) -> list[tuple[str, Choice]]:
+    """A name for the files of each choice; of several with one name the second is -2."""
+    named: list[tuple[str, Choice]] = []
+    for choice in decision.choices:
+        same = sum(other.name is choice.name for _, other in named)
+        number = f"-{same + 1}" if same else ""
+        named.append((choice.name.value.replace(" ", "-") + number, choice))
+    return named
+
+
 def _choice_files(
-    folder: Path, document: CaseDocument, decision: Decision, choice: Choice
+    stem: Path, document: CaseDocument, decision: Decision, choice: Choice
 ) -> list[WrittenFile]:
-    day, name = document.case.day, choice.name.value.replace(" ", "-")
+    day = document.case.day
     identity = draft_identity(document.case.person.label, decision.made_at.date())
     ribbon = day_ribbon(choice.programme, sleep=day.sleep, rounds=day.rounds)
     bars = allowance_bars(choice, compared_with=decision.compared_with)
     sheet = bedside_sheet(decision, choice, day=day, identity=identity)
     whole = plan_document(decision, choice, day=day, identity=identity)
     return [
-        _written(folder / f"{name}-bedside-sheet.pdf", sheet, "draft of the bedside sheet"),
-        _written(folder / f"{name}-plan.pdf", whole, "draft of the full plan"),
-        _written(folder / f"{name}-day-ribbon.svg", ribbon.encode(), "the day at a glance"),
-        _written(folder / f"{name}-index.svg", bars.encode(), "index of each site with its band"),
+        _written(_beside(stem, "bedside-sheet.pdf"), sheet, "draft of the bedside sheet"),
+        _written(_beside(stem, "plan.pdf"), whole, "draft of the full plan"),
+        _written(_beside(stem, "day-ribbon.svg"), ribbon.encode(), "the day at a glance"),
+        _written(_beside(stem, "index.svg"), bars.encode(), "index of each site with its band"),
     ]
+
+
+def _beside(stem: Path, what: str) -> Path:
+    return stem.with_name(f"{stem.name}-{what}")
 
 
 def _load_pictures(folder: Path, decision: Decision, predict: Predict) -> list[WrittenFile]:
