@@ -46,8 +46,21 @@ def test_a_hand_that_does_not_pass_at_more_turn_leaves_no_relief_at_less():
 
 
 def test_the_later_of_two_checks_at_one_turn_holds():
-    late = check(0.4, HandPassage.DOES_NOT_PASS, hour=2)
-    assert sacrum(late, check(0.4, HandPassage.PASSES))[5] == 0.85
+    passes, fails = HandPassage.PASSES, HandPassage.DOES_NOT_PASS
+    assert sacrum(check(0.4, fails, hour=2), check(0.4, passes))[5] == 0.85
+    assert sacrum(check(0.4, passes, hour=2), check(0.4, fails))[5] == 0.2
+
+
+def test_at_another_backrest_the_heavier_of_the_checks_around_counts():
+    turned = (Posture(turn=0.3, backrest=0.5),)
+    model = LoadRatios(turned, SITES, np.full((1, 1, 2), 0.5), np.ones((1, 1), dtype=bool))
+    checks = (check(0.2, HandPassage.PASSES), check(0.4, HandPassage.DOES_NOT_PASS))
+    assert with_hand_checks(model, checks, 0.0).ratio[0, 0].tolist() == [0.85, 0.5]
+
+
+def test_a_check_rules_at_the_backrest_it_was_made_at():
+    found = with_hand_checks(MODEL, [check(0.4, HandPassage.PASSES)], usual_backrest=0.5)
+    assert found.ratio[0, 5:, 0].tolist() == [0.5, 0.2]
 
 
 def test_at_another_backrest_a_check_can_only_raise_the_load():

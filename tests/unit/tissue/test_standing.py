@@ -136,6 +136,45 @@ def test_another_or_an_unknown_mattress_ends_a_clear_regime(mattress: Mattress, 
     assert code in codes(found)
 
 
+def test_looks_may_begin_on_the_first_day_and_end_today():
+    case = with_regime(looks=replace(LOOKS, first=date(2026, 11, 1), last=date(2026, 11, 20)))
+    assert standing(case) is RegimeStanding.CLEAR
+
+
+@pytest.mark.parametrize(("day", "holds"), [(15, True), (14, False)])
+def test_looks_may_end_up_to_three_days_after_the_regime(day: int, holds: bool):
+    case = with_regime(last=date(2026, 11, day))
+    assert (standing(case) is RegimeStanding.CLEAR) is holds
+
+
+def test_summed_looks_that_felt_the_skin_count_on_dark_skin():
+    person = replace(CASE.person, has_dark_skin=True)
+    assert standing(replace(CASE, person=person)) is RegimeStanding.CLEAR
+
+
+def test_the_last_of_several_events_counts():
+    events = (Event(EventKind.FEVER, date(2026, 11, 11)), Event(EventKind.FEVER, date(2026, 10, 1)))
+    found = decide_standing(replace(single_looks(), events=events), NOW)
+    assert found.compared is None
+    assert ("regime-expired" in codes(found)) is True
+
+
+def test_the_best_seen_site_is_the_one_reported():
+    checks = (look(day=10), look(day=11), look(Site.SPINE, day=11))
+    found = decide_standing(replace(with_regime(looks=None), skin_checks=checks), NOW)
+    assert [(q.name, q.value) for q in found.reasons[0].numbers][::2] == [
+        ("competent looks", 2.0),
+        ("from first to last", 24.0),
+    ]
+
+
+def test_a_contradiction_names_the_day_of_the_damage_and_of_the_regime():
+    case = replace(CASE, skin_checks=(look(day=15, finding=SkinFinding.OPEN),))
+    told = [r for r in decide_standing(case, NOW).reasons if r.code == "damage-under-regime"]
+    assert "2026-11-15" in told[0].sentence
+    assert "2026-11-01" in told[0].sentence
+
+
 @pytest.mark.parametrize(
     ("layers", "code"), [((Layer(LayerKind.PAD),), "layers-differ"), (None, "layers-unknown")]
 )
@@ -302,9 +341,11 @@ def test_a_regime_called_clear_that_lists_failed_sites_is_not_clear():
 
 def test_of_two_clear_regimes_the_present_one_is_compared():
     old = replace(LAIN, name="before", last=date(2026, 11, 18))
-    found = decide_standing(replace(CASE, regimes=(LAIN, old)), NOW)
-    assert found.compared is not None
-    assert found.compared.regime is LAIN
+    older = replace(LAIN, name="long before", last=date(2026, 11, 17))
+    for regimes, expected in (((LAIN, old), LAIN), ((older, old), old), ((old, older), old)):
+        found = decide_standing(replace(CASE, regimes=regimes), NOW)
+        assert found.compared is not None
+        assert found.compared.regime is expected
 
 
 def test_nothing_known_names_the_question():
