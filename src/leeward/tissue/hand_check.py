@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,7 +25,7 @@ _CLASS = {
 
 
 def with_hand_checks(
-    ratios: LoadRatios, checks: Sequence[HandCheck], usual_backrest: float
+    ratios: LoadRatios, checks: Sequence[HandCheck], usual_backrest: float, now: datetime
 ) -> LoadRatios:
     """Put what a hand found in place of what the model says.
 
@@ -36,6 +37,8 @@ def with_hand_checks(
         Hands passed under sites at turns of the present surface.
     usual_backrest : float
         Backrest at which hands are passed: a check says nothing lighter of another. [rad]
+    now : datetime
+        Aware time; a check dated later is no evidence.
 
     Returns
     -------
@@ -53,7 +56,7 @@ def with_hand_checks(
     """
     ratio = ratios.ratio.copy()
     for column, site in enumerate(ratios.sites):
-        found = _by_turn([check for check in checks if check.site is site])
+        found = _by_turn([one for one in checks if one.site is site and one.when <= now])
         for row, posture in enumerate(ratios.postures):
             side = posture.turned_to
             if posture.place is not Place.BED or side is None or not found[side]:
