@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import datetime
 
 import numpy as np
 from numpy.typing import NDArray
@@ -25,7 +24,7 @@ _CLASS = {
 
 
 def with_hand_checks(
-    ratios: LoadRatios, checks: Sequence[HandCheck], usual_backrest: float, now: datetime
+    ratios: LoadRatios, checks: Sequence[HandCheck], usual_backrest: float
 ) -> LoadRatios:
     """Put what a hand found in place of what the model says.
 
@@ -37,8 +36,6 @@ def with_hand_checks(
         Hands passed under sites at turns of the present surface.
     usual_backrest : float
         Backrest at which hands are passed: a check says nothing lighter of another. [rad]
-    now : datetime
-        Aware time; a check dated later is no evidence.
 
     Returns
     -------
@@ -56,7 +53,7 @@ def with_hand_checks(
     """
     ratio = ratios.ratio.copy()
     for column, site in enumerate(ratios.sites):
-        found = _by_turn([one for one in checks if one.site is site and one.when <= now])
+        found = _by_turn([check for check in checks if check.site is site])
         for row, posture in enumerate(ratios.postures):
             side = posture.turned_to
             if posture.place is not Place.BED or side is None or not found[side]:

@@ -12,7 +12,6 @@ from leeward.tissue.hand_check import with_hand_checks
 from leeward.tissue.load_ratios import LoadRatios
 
 WHEN = datetime(2026, 11, 20, 9, 0, tzinfo=UTC)
-NOW = WHEN + timedelta(hours=2)
 TURNS = (-0.4, -0.2, 0.0, 0.2, 0.3, 0.4)
 POSTURES = (*(Posture(turn=turn) for turn in TURNS), Posture(turn=0.4, backrest=0.5))
 SITES = (Site.SACRUM, Site.COCCYX)
@@ -24,7 +23,7 @@ def check(turn: float, passage: HandPassage, site: Site = Site.SACRUM, hour: int
 
 
 def sacrum(*checks: HandCheck) -> list[float]:
-    found = with_hand_checks(MODEL, checks, usual_backrest=0.0, now=NOW)
+    found = with_hand_checks(MODEL, checks, usual_backrest=0.0)
     assert (found.ratio[0] == found.ratio[1]).all()
     return [float(q) for q in found.ratio[0, :, 0]]
 
@@ -52,20 +51,15 @@ def test_the_later_of_two_checks_at_one_turn_holds():
     assert sacrum(check(0.4, passes, hour=2), check(0.4, fails))[5] == 0.2
 
 
-@pytest.mark.parametrize(("hour", "expected"), [(2, 0.2), (3, 0.5)])
-def test_a_check_dated_after_now_is_no_evidence(hour: int, expected: float):
-    assert sacrum(check(0.4, HandPassage.PASSES, hour=hour))[5] == expected
-
-
 def test_at_another_backrest_the_heavier_of_the_checks_around_counts():
     turned = (Posture(turn=0.3, backrest=0.5),)
     model = LoadRatios(turned, SITES, np.full((1, 1, 2), 0.5), np.ones((1, 1), dtype=bool))
     checks = (check(0.2, HandPassage.PASSES), check(0.4, HandPassage.DOES_NOT_PASS))
-    assert with_hand_checks(model, checks, 0.0, NOW).ratio[0, 0].tolist() == [0.85, 0.5]
+    assert with_hand_checks(model, checks, 0.0).ratio[0, 0].tolist() == [0.85, 0.5]
 
 
 def test_a_check_rules_at_the_backrest_it_was_made_at():
-    found = with_hand_checks(MODEL, [check(0.4, HandPassage.PASSES)], usual_backrest=0.5, now=NOW)
+    found = with_hand_checks(MODEL, [check(0.4, HandPassage.PASSES)], usual_backrest=0.5)
     assert found.ratio[0, 5:, 0].tolist() == [0.5, 0.2]
 
 
@@ -81,14 +75,14 @@ def test_a_check_at_level_changes_nothing(passage: HandPassage):
 
 def test_under_another_site_a_hand_can_only_raise_the_load():
     for passage, expected in ((HandPassage.PASSES, 0.5), (HandPassage.TIGHT, 0.6)):
-        found = with_hand_checks(MODEL, [check(0.4, passage, Site.COCCYX)], 0.0, NOW)
+        found = with_hand_checks(MODEL, [check(0.4, passage, Site.COCCYX)], 0.0)
         assert found.ratio[0, 5].tolist() == [0.5, expected]
 
 
 def test_out_of_bed_and_unknown_loads_stay_unknown():
     chair = (Posture(turn=0.4, place=Place.CHAIR), Posture(turn=0.2))
     model = LoadRatios(chair, SITES, np.full((1, 2, 2), np.nan), np.ones((1, 2), dtype=bool))
-    found = with_hand_checks(model, [check(0.4, HandPassage.PASSES)], 0.0, NOW)
+    found = with_hand_checks(model, [check(0.4, HandPassage.PASSES)], 0.0)
     assert np.isnan(found.ratio).all()
 
 
