@@ -25,7 +25,14 @@ from leeward.terms.errors import CannotCompute
 from leeward.terms.posture import Posture
 from leeward.terms.verdict import Reason
 from leeward.tissue.basis import basis, standing_in_words
-from leeward.tissue.demand import Demand, Progress, demand, present_request, present_scenarios
+from leeward.tissue.demand import (
+    Demand,
+    Each,
+    Progress,
+    demand,
+    present_request,
+    present_scenarios,
+)
 from leeward.tissue.load_checks import interpolation_error, load_noise
 from leeward.tissue.narrowing import narrowing
 from leeward.tissue.standing import StandingDecision, decide_standing
@@ -41,14 +48,15 @@ def predict(case: Case, posture: Posture) -> tuple[LoadRequest, LoadTable]:
     return request, posture_loads(request)
 
 
-def plan(case: Case, *, now: datetime, progress: Progress = _silent) -> Decision:
+def plan(case: Case, *, now: datetime, progress: Progress = _silent, each: Each = map) -> Decision:
     """Find the programmes to put to the practitioner, or say why there are none."""
     halted = planning.stopped(case, now)
     if halted is not None:
         return _decision(case, halted, now)
     standing = decide_standing(case, now)
     try:
-        found = _demand(case, standing, needed_postures(case), progress)
+        progress("where the load goes at each turn, now and under the regime compared")
+        found = _demand(case, standing, needed_postures(case), each, now)
     except CannotCompute as error:
         reason = Reason("cannot-compute", error.sentence)
         return _decision(case, planning.untold(case, (reason,), now), now)
@@ -87,10 +95,11 @@ def compare(
     *,
     now: datetime,
     agreed: tuple[AgreedDeparture, ...] = (),
+    each: Each = map,
 ) -> Review:
     """Hold what was delivered against what was planned, by the computation that planned it."""
     postures = watched_postures(programme, delivered)
-    found = _demand(case, decide_standing(case, now), postures, _silent)
+    found = _demand(case, decide_standing(case, now), postures, each, now)
     return review_delivered(case, programme, delivered, found, now=now, agreed=agreed)
 
 
@@ -100,12 +109,17 @@ def replay(case: Case, decision: Decision) -> Decision:
 
 
 def _demand(
-    case: Case, standing: StandingDecision, postures: tuple[Posture, ...], progress: Progress
+    case: Case,
+    standing: StandingDecision,
+    postures: tuple[Posture, ...],
+    each: Each,
+    now: datetime,
 ) -> Demand | None:
     if standing.compared is None:
         return None
+    felt = tuple(check for check in case.hand_checks if check.when <= now)
     failed = [one.regime for one in standing.failed]
-    return demand(case, standing.compared.regime, failed, postures, progress)
+    return demand(replace(case, hand_checks=felt), standing.compared.regime, failed, postures, each)
 
 
 def _decision(case: Case, findings: Findings, now: datetime) -> Decision:

@@ -1,13 +1,13 @@
 """What each site is asked to bear: load ratios on the present bed and under regimes."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
+from typing import Final, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.contact.load_table import LoadTable
+from leeward.contact.load_table import LoadTable, joined
 from leeward.contact.loads import LoadRequest, posture_loads
 from leeward.contact.scenarios import Scenario, corner_scenarios
 from leeward.terms.bed import Bed
@@ -32,6 +32,20 @@ LEVEL: Final = Posture()
 
 #: Told the name of each step as it begins.
 Progress = Callable[[str], None]
+
+#: Scenarios solved together. Half the corners hold both places of the line, so that a
+#: symmetric body's mirror images stay together.
+_BATCH: Final = 9
+
+
+class Each(Protocol):
+    """Does the same work for every item, in order; `map`, or several at once."""
+
+    def __call__(
+        self, work: Callable[[LoadRequest], LoadTable], items: Sequence[LoadRequest], /
+    ) -> Iterable[LoadTable]:
+        """Give the results in the order of the items."""
+        ...
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -100,7 +114,7 @@ def demand(
     compared: Regime,
     failed: Sequence[Regime],
     postures: Sequence[Posture],
-    progress: Progress,
+    each: Each = map,
 ) -> Demand:
     """Compute load ratios for a case and the regimes its programmes are compared with.
 
@@ -114,8 +128,8 @@ def demand(
         Regimes the skin was not clear under.
     postures : sequence of Posture
         Postures asked for on the present bed, in any order.
-    progress : callable
-        Told the name of each step.
+    each : Each, optional
+        How the solving is spread; nothing depends on it but the time taken.
 
     Returns
     -------
@@ -129,9 +143,7 @@ def demand(
         no stable place to lie flat and level in some draw.
     """
     asked = tuple(dict.fromkeys(postures))
-    progress("where the load goes at each turn of the surface")
-    tables = posture_tables(case, asked)
-    progress(f"the regime compared: {compared.name}")
+    tables = posture_tables(case, asked, each)
     lain = _lain(case, compared)
     level = lain.level()
     own = _assembled(tables, asked, lain.sites, level)
@@ -185,7 +197,9 @@ def present_request(
     return LoadRequest(case.person.body, case.bed, _present_surface(case), postures, scenarios)
 
 
-def posture_tables(case: Case, postures: Sequence[Posture]) -> tuple[LoadTable, ...]:
+def posture_tables(
+    case: Case, postures: Sequence[Posture], each: Each = map
+) -> tuple[LoadTable, ...]:
     """Solve the present bed at a few turns for every setting of backrest and supports.
 
     Parameters
@@ -194,6 +208,8 @@ def posture_tables(case: Case, postures: Sequence[Posture]) -> tuple[LoadTable, 
         The case.
     postures : sequence of Posture
         Postures that will be asked for; those out of bed are left out.
+    each : Each, optional
+        How the solving is spread.
 
     Returns
     -------
@@ -205,12 +221,14 @@ def posture_tables(case: Case, postures: Sequence[Posture]) -> tuple[LoadTable, 
     for posture in postures:
         if posture.place is Place.BED:
             by_setting.setdefault(posture.with_turn(0.0), {0.0}).add(posture.turn)
-    return tuple(
-        posture_loads(
-            present_request(case, tuple(setting.with_turn(t) for t in knots(turns)), scenarios)
-        )
+    batches = [scenarios[:_BATCH], scenarios[_BATCH:]]
+    requests = [
+        present_request(case, tuple(setting.with_turn(t) for t in knots(turns)), batch)
         for setting, turns in by_setting.items()
-    )
+        for batch in batches
+    ]
+    parts = list(each(posture_loads, requests))
+    return tuple(joined(pair) for pair in zip(parts[::2], parts[1::2], strict=True))
 
 
 def knots(turns: set[float]) -> list[float]:
