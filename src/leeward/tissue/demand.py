@@ -7,6 +7,7 @@ from typing import Final, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
+from leeward.contact.continuation import TURN_STEP
 from leeward.contact.load_table import LoadTable, joined
 from leeward.contact.loads import LoadRequest, posture_loads
 from leeward.contact.scenarios import Scenario, corner_scenarios
@@ -29,6 +30,9 @@ Array = NDArray[np.float64]
 KNOTS_A_SIDE: Final = 8
 
 LEVEL: Final = Posture()
+
+#: Turns closer than this are one turn. [rad]
+_ROUNDING: Final = 1e-6
 
 #: Told the name of each step as it begins.
 Progress = Callable[[str], None]
@@ -242,15 +246,21 @@ def knots(turns: set[float]) -> list[float]:
     Returns
     -------
     list of float
-        At most `KNOTS_A_SIDE` on each side and level, the largest always among them. [rad]
+        Level, and at most `KNOTS_A_SIDE` on each side: the largest turn asked for and steps
+        of the path below it, on which a turn costs nothing beyond the path itself. [rad]
     """
     chosen = {0.0}
     for side in (1.0, -1.0):
         angles = sorted(side * turn for turn in turns if side * turn > 0.0)
-        if len(angles) > KNOTS_A_SIDE:
-            places = np.linspace(0, len(angles) - 1, KNOTS_A_SIDE).round().astype(int)
-            angles = [angles[place] for place in places]
-        chosen.update(side * angle for angle in angles)
+        if not angles:
+            continue
+        steps = int(angles[-1] / TURN_STEP - _ROUNDING)
+        path = [number * TURN_STEP for number in range(1, steps + 1)]
+        places = np.linspace(0, len(path) - 1, min(len(path), KNOTS_A_SIDE - 1)).round()
+        below = [path[place] for place in places.astype(int)] if path else []
+        # A step that was asked for is taken as asked, so that it need not be interpolated.
+        near = {step: turn for step in below for turn in angles if abs(step - turn) < _ROUNDING}
+        chosen.update(side * near.get(step, step) for step in (*below, angles[-1]))
     return sorted(chosen)
 
 
