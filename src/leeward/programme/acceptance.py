@@ -1,15 +1,17 @@
 """What must be settled before any programme may be accepted."""
 
+from datetime import datetime
+
 from leeward.programme.programme import ManualTask
 from leeward.programme.quantities import listed
 from leeward.terms.case import Case
 from leeward.terms.person import Line
-from leeward.terms.site import Site
 from leeward.terms.skin import SkinCheck
 from leeward.terms.verdict import Reason
+from leeward.tissue.skin_evidence import needs_touch, standing_damage
 
 
-def cannot_accept(case: Case, tasks: tuple[ManualTask, ...]) -> tuple[Reason, ...]:
+def cannot_accept(case: Case, tasks: tuple[ManualTask, ...], now: datetime) -> tuple[Reason, ...]:
     """Name every open question that keeps a programme a draft.
 
     Parameters
@@ -18,6 +20,8 @@ def cannot_accept(case: Case, tasks: tuple[ManualTask, ...]) -> tuple[Reason, ..
         The case.
     tasks : tuple of ManualTask
         The manual work that goes with the programme.
+    now : datetime
+        Time of planning, aware.
 
     Returns
     -------
@@ -29,7 +33,7 @@ def cannot_accept(case: Case, tasks: tuple[ManualTask, ...]) -> tuple[Reason, ..
         *(_unowned(task) for task in tasks if not task.owner.strip()),
         *_no_rounds(case),
         *(_unchecked_line(line) for line in case.person.lines if slack_is_unknown(line)),
-        *_damage_not_protected(case),
+        *_damage_not_protected(case, now),
     )
 
 
@@ -49,23 +53,22 @@ def slack_is_unknown(line: Line) -> bool:
     return line.largest_turn_left is None or line.largest_turn_right is None
 
 
-def damaged_sites(case: Case) -> tuple[SkinCheck, ...]:
-    """Pick the sites whose latest look found damage.
+def damage_found(case: Case, now: datetime) -> tuple[SkinCheck, ...]:
+    """Pick the looks whose damage no later one has seen gone.
 
     Parameters
     ----------
     case : Case
         The case.
+    now : datetime
+        Time of planning, aware.
 
     Returns
     -------
     tuple of SkinCheck
-        The latest look at each of them.
+        The latest such look at each site.
     """
-    latest: dict[Site, SkinCheck] = {}
-    for check in sorted(case.skin_checks, key=lambda one: one.when):
-        latest[check.site] = check
-    return tuple(check for check in latest.values() if check.finding.is_damage)
+    return tuple(standing_damage(case.skin_checks, with_touch=needs_touch(case), now=now).values())
 
 
 def _wishes(case: Case) -> list[Reason]:
@@ -126,15 +129,15 @@ def _unchecked_line(line: Line) -> Reason:
     )
 
 
-def _damage_not_protected(case: Case) -> list[Reason]:
+def _damage_not_protected(case: Case, now: datetime) -> list[Reason]:
     protected = {one.site for one in case.person.protected_sites}
     return [
         Reason(
             "damage-not-protected",
-            f"The latest look at the {check.site.value} found {check.finding.value} "
-            f"({check.by}, {check.when.date().isoformat()}) and the site is not listed as "
-            "protected: say whether it may bear load, and who decided.",
+            f"A look at the {check.site.value} found {check.finding.value} "
+            f"({check.by}, {check.when.date().isoformat()}), none since has seen it clear, and "
+            "the site is not listed as protected: say whether it may bear load, and who decided.",
         )
-        for check in damaged_sites(case)
+        for check in damage_found(case, now)
         if check.site not in protected
     ]

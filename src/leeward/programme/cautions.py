@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from leeward.programme.acceptance import damaged_sites, slack_is_unknown
+from leeward.programme.acceptance import damage_found, slack_is_unknown
 from leeward.programme.quantities import degrees, listed, plain
 from leeward.programme.stops import signed_in_spite
 from leeward.terms.bed import MattressKind
@@ -62,11 +62,11 @@ def _skin(case: Case, now: datetime) -> list[Reason]:
     reasons = [
         Reason(
             "damaged-skin",
-            f"The latest look at the {check.site.value} found {check.finding.value} "
-            f"({check.when.date().isoformat()}): the person must not be laid on it until a named "
-            "practitioner says so.",
+            f"A look at the {check.site.value} found {check.finding.value} "
+            f"({check.when.date().isoformat()}), and none since has seen it clear: the "
+            "person must not be laid on it until a named practitioner says so.",
         )
-        for check in damaged_sites(case)
+        for check in damage_found(case, now)
     ]
     if not case.skin_checks:
         reasons.append(

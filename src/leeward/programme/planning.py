@@ -149,7 +149,9 @@ def _found(
         choices=choices,
         reasons=(*pauses, *reasons),
         cautions=(*prescribed_reasons(given), *cautions(given.case, now)),
-        cannot_accept=tuple(dict.fromkeys(cannot_accept(given.case, _all_tasks(given, choices)))),
+        cannot_accept=tuple(
+            dict.fromkeys(cannot_accept(given.case, _all_tasks(given, choices), now))
+        ),
         ruled_out=ruled_out(given, looked),
         compared_with=given.compared.name,
         candidates=candidates(given),
@@ -167,7 +169,7 @@ def _ended(outcome: Outcome, case: Case, reasons: tuple[Reason, ...], now: datet
         choices=(),
         reasons=reasons,
         cautions=cautions(case, now),
-        cannot_accept=cannot_accept(case, manual_tasks(case)),
+        cannot_accept=cannot_accept(case, manual_tasks(case), now),
         ruled_out=(),
         compared_with="",
         candidates=0,

@@ -1,7 +1,7 @@
 """Whether the regime compared may be compared with at all, and where its skin was not clear."""
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from leeward.programme.recheck_day import Examined, regime_day
 from leeward.programme.recheck_finding import finding, number_of
@@ -125,17 +125,22 @@ def not_clear_sites(seen: Examined) -> frozenset[Site]:
     regime = None if seen.compared is None else seen.compared.regime
     checks = sorted(seen.case.skin_checks, key=lambda one: one.when)
     if regime is None or regime.standing is not RegimeStanding.CLEAR:
-        return _damaged_now(checks)
+        return _damaged(seen.case, checks, seen.now)
     doubted = (check.site for check in checks if _doubts(check) and _is_under(check, regime))
-    return _damaged_now(checks).union(doubted)
+    return _damaged(seen.case, checks, seen.now).union(doubted)
 
 
-def _damaged_now(checks: list[SkinCheck]) -> frozenset[Site]:
+def _damaged(case: Case, checks: list[SkinCheck], until: datetime) -> frozenset[Site]:
+    by_touch = case.person.has_dark_skin is not False
     sites: set[Site] = set()
     for check in checks:
         if check.finding.is_damage:
             sites.add(check.site)
-        elif check.is_competent and check.finding is SkinFinding.CLEAR and not _doubts(check):
+        elif (
+            check.finding is SkinFinding.CLEAR
+            and check.when <= until
+            and _is_clear(check, by_touch=by_touch)
+        ):
             sites.discard(check.site)
     return frozenset(sites)
 
@@ -301,7 +306,9 @@ def _damage_under(case: Case, regime: Regime) -> list[SkinCheck]:
     """Damage that began under a regime, as far as anyone recorded when that was."""
     since = regime.first or (regime.looks.first if regime.looks is not None else date.min)
     damage = [check for check in case.skin_checks if check.finding.is_damage]
-    before = {check.site for check in damage if check.when.date() < since}
+    earlier = [check for check in case.skin_checks if check.when.date() < since]
+    earlier.sort(key=lambda one: one.when)
+    before = _damaged(case, earlier, earlier[-1].when) if earlier else frozenset()
     return [
         check
         for check in damage

@@ -52,7 +52,7 @@ class Comparison:
     looks_overdue : bool
         Whether a look at the skin is overdue or none is recorded.
     skin_is_damaged : bool
-        Whether the latest look at any site found damage.
+        Whether damage was found anywhere that no look since has seen gone.
     stays : tuple of JudgedStay
         Stays delivered, with what they were to be.
     planned : PostureSeries

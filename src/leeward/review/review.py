@@ -20,6 +20,7 @@ from leeward.terms.units import SECONDS_PER_DAY, radians_from_deg
 from leeward.tissue.allowance import steady_peak
 from leeward.tissue.basis import regime_peak
 from leeward.tissue.demand import LEVEL, Demand
+from leeward.tissue.skin_evidence import needs_touch
 
 #: Turns between which the loads of a log are interpolated. [rad]
 #: Source: convention of this project.
@@ -135,7 +136,7 @@ def review_delivered(
     Review
         The verdict is about the surface; the person was not measured.
     """
-    looks = skin_looks(case.skin_checks, now=now)
+    looks = skin_looks(case.skin_checks, with_touch=needs_touch(case), now=now)
     comparison = compare(programme, delivered, case.day, looks, agreed)
     if demand is None or not delivered.series.postures:
         return Review(comparison, (), delivered)

@@ -7,6 +7,7 @@ from datetime import datetime
 from leeward.review.conventions import LONGEST_WITHOUT_LOOK
 from leeward.terms.site import Site
 from leeward.terms.skin import SkinCheck, SkinFinding
+from leeward.tissue.skin_evidence import standing_damage
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +21,7 @@ class SkinLooks:
     last : datetime or None
         Last look by someone trained to look; None where none is recorded.
     damaged : tuple of Site
-        Sites whose latest look found damage.
+        Sites where damage was found and no look since has seen it gone.
     """
 
     now: datetime
@@ -44,25 +45,25 @@ class SkinLooks:
         return f"skin last looked at {shown:%Y-%m-%d %H:%M}"
 
 
-def skin_looks(checks: Iterable[SkinCheck], *, now: datetime) -> SkinLooks:
+def skin_looks(checks: Iterable[SkinCheck], *, with_touch: bool, now: datetime) -> SkinLooks:
     """Sum up looks at skin.
 
     Parameters
     ----------
     checks : iterable of SkinCheck
         Looks in any order.
+    with_touch : bool
+        Whether a look sees damage gone only with warmth and firmness felt.
     now : datetime
         The present, aware.
 
     Returns
     -------
     SkinLooks
-        The last look that counts, and the sites where the latest one found damage.
+        The last look that counts, and the sites whose damage no look has seen gone.
     """
-    counted = [c for c in checks if c.is_competent and c.finding is not SkinFinding.NOT_SEEN]
-    latest: dict[Site, SkinCheck] = {}
-    for check in sorted(counted, key=lambda c: c.when):
-        latest[check.site] = check
-    damaged = tuple(site for site, check in latest.items() if check.finding.is_damage)
+    looks = tuple(checks)
+    counted = [c for c in looks if c.is_competent and c.finding is not SkinFinding.NOT_SEEN]
+    damaged = tuple(standing_damage(looks, with_touch=with_touch, now=now))
     last = max((check.when for check in counted), default=None)
     return SkinLooks(now=now, last=last, damaged=damaged)

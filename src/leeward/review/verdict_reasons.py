@@ -104,7 +104,7 @@ def _skin(looks: SkinLooks) -> list[Reason]:
             Reason("skin-look-overdue", f"A look at the skin is overdue: {looks.sentence}.")
         )
     if looks.damaged:
-        sentence = f"The latest look found damage at {_listed(looks)}."
+        sentence = f"Damage was found that no look since has seen gone: {_listed(looks)}."
         reasons.append(Reason("skin-damage-seen", sentence))
     return reasons
 

@@ -1,7 +1,7 @@
 """What looks at skin prove, and what they contradict."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 
 from leeward.terms.case import Case
 from leeward.terms.regime import Regime, RegimeStanding
@@ -76,26 +76,56 @@ def raises_doubt(check: SkinCheck) -> bool:
     return lasts and check.finding is SkinFinding.REDNESS_THAT_FADES
 
 
-def damaged_sites(checks: Iterable[SkinCheck]) -> frozenset[Site]:
-    """Name the sites whose damage no later competent look has seen gone.
+def standing_damage(
+    checks: Iterable[SkinCheck], *, with_touch: bool, now: datetime
+) -> dict[Site, SkinCheck]:
+    """Pick the damage that no later look has seen gone.
 
     Parameters
     ----------
     checks : iterable of SkinCheck
         Looks at skin, in any order.
+    with_touch : bool
+        Whether warmth and firmness must have been felt: `needs_touch`.
+    now : datetime
+        Aware time; a look dated later has seen nothing gone.
+
+    Returns
+    -------
+    dict of Site to SkinCheck
+        The latest look that found it, for every site damaged as far as is known: anyone's
+        finding begins it, and only a competent look at clear skin ends it. A site not seen, or
+        red that fades, does not.
+    """
+    damaged: dict[Site, SkinCheck] = {}
+    for check in sorted(checks, key=lambda one: one.when):
+        if check.finding.is_damage:
+            damaged[check.site] = check
+        elif (
+            check.when <= now
+            and check.finding is SkinFinding.CLEAR
+            and shows_clear_skin(check, with_touch=with_touch)
+        ):
+            damaged.pop(check.site, None)
+    return damaged
+
+
+def damaged_sites(case: Case, now: datetime) -> frozenset[Site]:
+    """Name the sites of a case whose damage no later look has seen gone.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    now : datetime
+        Aware time.
 
     Returns
     -------
     frozenset of Site
-        Sites damaged as far as is known.
+        Sites damaged as far as is known: `standing_damage`.
     """
-    damaged: set[Site] = set()
-    for check in sorted(checks, key=lambda one: one.when):
-        if check.finding.is_damage:
-            damaged.add(check.site)
-        elif check.is_competent and check.finding is SkinFinding.CLEAR and not raises_doubt(check):
-            damaged.discard(check.site)
-    return frozenset(damaged)
+    return frozenset(standing_damage(case.skin_checks, with_touch=needs_touch(case), now=now))
 
 
 def began(regime: Regime) -> date | None:
@@ -129,15 +159,18 @@ def contradicting(regime: Regime, case: Case) -> tuple[SkinCheck, ...]:
     Returns
     -------
     tuple of SkinCheck
-        Damage found since the regime began, at sites not known to be damaged before; without
-        a first day, all damage. Damage that came under a later regime, recorded as failed at
-        that site, is left to that one.
+        Damage found since the regime began, at sites not known to be damaged when it did (an
+        old wound that was seen healed excuses no new one); without a first day, all damage.
+        Damage that came under a later regime, recorded as failed at that site, is left to that
+        one.
     """
     begin = began(regime)
     damage = [check for check in case.skin_checks if check.finding.is_damage]
     if begin is None:
         return tuple(damage)
-    before = {check.site for check in damage if check.when.date() < begin}
+    earlier = [check for check in case.skin_checks if check.when.date() < begin]
+    eve = datetime.combine(begin, time.min, UTC) + timedelta(days=1)
+    before = standing_damage(earlier, with_touch=needs_touch(case), now=eve)
     return tuple(
         check
         for check in damage

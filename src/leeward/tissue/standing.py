@@ -103,7 +103,7 @@ def decide_standing(case: Case, now: datetime) -> StandingDecision:
             reasons.extend(against)
             if not against:
                 clear.append(_as_clear(regime, case, now))
-    assumed = [_as_assumed(regime, case) for regime in case.regimes if _is_assumed(regime)]
+    assumed = [_as_assumed(regime, case, now) for regime in case.regimes if _is_assumed(regime)]
     compared = _latest(clear) if clear else (assumed[0] if assumed else None)
     if compared is not None:
         reasons.insert(0, _chosen(compared, now))
@@ -117,13 +117,13 @@ def decide_standing(case: Case, now: datetime) -> StandingDecision:
 
 
 def _as_clear(regime: Regime, case: Case, now: datetime) -> ComparedRegime:
-    not_clear = damaged_sites(case.skin_checks) | doubted_sites(regime, case)
+    not_clear = damaged_sites(case, now) | doubted_sites(regime, case)
     seen = seen_clear_sites(regime, case, now) - not_clear
     return ComparedRegime(regime, RegimeStanding.CLEAR, seen, not_clear)
 
 
-def _as_assumed(regime: Regime, case: Case) -> ComparedRegime:
-    damaged = damaged_sites(case.skin_checks)
+def _as_assumed(regime: Regime, case: Case, now: datetime) -> ComparedRegime:
+    damaged = damaged_sites(case, now)
     return ComparedRegime(regime, RegimeStanding.ASSUMED, frozenset(Site) - damaged, damaged)
 
 

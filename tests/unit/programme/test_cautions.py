@@ -18,7 +18,7 @@ def raised(given):
 
 
 def open_questions(given):
-    return [reason.code for reason in cannot_accept(given, manual_tasks(given))]
+    return [reason.code for reason in cannot_accept(given, manual_tasks(given), NOW)]
 
 
 ALWAYS = {"ask-first", "feels-less-secure", "body-follows-differently", "rails-and-gaps"}
@@ -57,7 +57,16 @@ def test_damage_is_a_caution_and_blocks_until_the_site_is_protected():
     assert open_questions(replace(given, person=guarded)) == []
 
 
-def test_only_the_latest_look_counts_as_damage():
+def test_a_look_that_did_not_see_the_site_ends_no_damage():
+    found = SkinCheck(datetime(2026, 2, 1, tzinfo=UTC), "N", Site.SPINE, SkinFinding.OPEN)
+    for finding in (SkinFinding.NOT_SEEN, SkinFinding.REDNESS_THAT_FADES):
+        later = replace(found, when=datetime(2026, 3, 2, 8, 0, tzinfo=UTC), finding=finding)
+        given = invented.case(skin_checks=(found, later))
+        assert "damaged-skin" in raised(given)
+        assert open_questions(given) == ["damage-not-protected"]
+
+
+def test_damage_that_was_seen_gone_is_past():
     red = SkinCheck(
         datetime(2026, 2, 1, tzinfo=UTC), "N", Site.SPINE, SkinFinding.REDNESS_THAT_STAYS
     )
@@ -143,5 +152,5 @@ def test_what_nobody_measured_at_the_bed_is_said():
 
 def test_no_sentence_promises_safety():
     given = invented.case(offloading=(), person=invented.person(consent=None, aim=None))
-    said = [*cautions(given, NOW), *cannot_accept(given, manual_tasks(given))]
+    said = [*cautions(given, NOW), *cannot_accept(given, manual_tasks(given), NOW)]
     assert not any("safe" in reason.sentence.lower() for reason in said)

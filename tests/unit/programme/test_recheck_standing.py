@@ -155,6 +155,21 @@ def test_a_healed_site_is_no_longer_counted_as_damaged():
     assert before.but(skin_checks=(old, untrained)).codes == {"failed-regime-repeated"}
 
 
+def test_an_old_wound_that_was_seen_healed_excuses_no_new_one():
+    checks = (look(1, finding=SkinFinding.OPEN), look(2), look(15, finding=SkinFinding.OPEN))
+    assert "damage-seen" in SOUND.under(first=date(2030, 5, 3)).but(skin_checks=checks).codes
+
+
+def test_on_dark_skin_a_look_without_touch_has_seen_no_damage_gone():
+    old = look(1, finding=SkinFinding.REDNESS_THAT_STAYS)
+    person = replace(SOUND.case.person, has_dark_skin=True)
+    before = SOUND.under(first=date(2030, 5, 2)).but(person=person)
+    seen = before.but(skin_checks=(old, look(10)))
+    felt = before.but(skin_checks=(old, look(10, warmth=Change.NO, firmness=Change.NO)))
+    assert "failed-regime-repeated" in seen.codes
+    assert "failed-regime-repeated" not in felt.codes
+
+
 def test_a_damaged_site_must_be_used_clearly_less_than_under_an_assumed_regime():
     named = {"standing": RegimeStanding.ASSUMED, "assumed_by": "D. Nurse", "source": "policy 3"}
     damage = look(15, finding=SkinFinding.OPEN)

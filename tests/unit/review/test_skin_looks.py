@@ -13,22 +13,32 @@ def look(hours_ago, finding=SkinFinding.CLEAR, site=Site.SACRUM, competent=True)
 
 
 def test_the_last_competent_look_counts():
-    found = skin_looks([look(5), look(30), look(1, competent=False)], now=NOW)
+    found = skin_looks([look(5), look(30), look(1, competent=False)], with_touch=False, now=NOW)
     assert found.last == NOW - timedelta(hours=5)
     assert not found.is_overdue
 
 
 def test_a_site_not_seen_is_no_look():
-    assert skin_looks([look(1, SkinFinding.NOT_SEEN)], now=NOW).is_overdue
+    assert skin_looks([look(1, SkinFinding.NOT_SEEN)], with_touch=False, now=NOW).is_overdue
 
 
 def test_damage_is_kept_until_a_later_look_finds_the_site_clear():
     red = look(20, SkinFinding.REDNESS_THAT_STAYS)
     other = look(1, site=Site.LEFT_HEEL)
-    assert skin_looks([red, other], now=NOW).damaged == (Site.SACRUM,)
-    assert skin_looks([red, other, look(2)], now=NOW).damaged == ()
+    assert skin_looks([red, other], with_touch=False, now=NOW).damaged == (Site.SACRUM,)
+    assert skin_looks([red, other, look(2)], with_touch=False, now=NOW).damaged == ()
+
+
+def test_damage_that_an_untrained_person_found_is_damage_until_seen_gone():
+    found = look(3, SkinFinding.OPEN, competent=False)
+    assert skin_looks([look(20), found], with_touch=False, now=NOW).damaged == (Site.SACRUM,)
+    unseen = look(1, SkinFinding.NOT_SEEN)
+    assert skin_looks([found, unseen], with_touch=False, now=NOW).damaged == (Site.SACRUM,)
+    clear = look(1)
+    assert skin_looks([found, clear], with_touch=False, now=NOW).damaged == ()
+    assert skin_looks([found, clear], with_touch=True, now=NOW).damaged == (Site.SACRUM,)
 
 
 def test_a_look_a_day_ago_to_the_minute_is_not_yet_overdue():
-    assert not skin_looks([look(24)], now=NOW).is_overdue
-    assert skin_looks([look(24.1)], now=NOW).is_overdue
+    assert not skin_looks([look(24)], with_touch=False, now=NOW).is_overdue
+    assert skin_looks([look(24.1)], with_touch=False, now=NOW).is_overdue

@@ -51,6 +51,11 @@ def contradicts(*checks: SkinCheck, lain: Regime = LAIN, later: tuple[Regime, ..
     return bool(contradicting(lain, replace(CASE, skin_checks=checks, regimes=(lain, *later))))
 
 
+def damaged(*checks: SkinCheck, tone: bool | None = False) -> frozenset[Site]:
+    person = replace(CASE.person, has_dark_skin=tone)
+    return damaged_sites(replace(CASE, person=person, skin_checks=checks), NOW)
+
+
 def test_skin_speaks_of_a_regime_from_its_first_day_else_from_the_first_look():
     looks = Looks(3, date(2026, 11, 12), date(2026, 11, 16), "nurse", True)
     assert began(replace(LAIN, looks=looks)) == date(2026, 11, 10)
@@ -66,6 +71,11 @@ def test_damage_contradicts_from_the_first_day_on(day: int, expected: bool):
 @pytest.mark.parametrize(("day", "expected"), [(9, False), (10, True)])
 def test_only_damage_seen_before_the_first_day_is_older(day: int, expected: bool):
     assert contradicts(look(day, OPEN), look(15, OPEN)) is expected
+
+
+def test_an_old_wound_that_was_seen_healed_excuses_no_new_one():
+    assert contradicts(look(3, OPEN), look(8), look(15, OPEN))
+    assert not contradicts(look(3, OPEN), look(8, SkinFinding.NOT_SEEN), look(15, OPEN))
 
 
 def test_without_a_first_day_all_damage_contradicts():
@@ -122,12 +132,26 @@ def test_a_regime_still_going_on_passes_its_damage_to_no_other():
     ],
 )
 def test_only_a_competent_clear_look_sees_damage_gone(changes: dict[str, object], heals: bool):
-    checks = (look(20, **changes), look(12, OPEN))
-    assert (damaged_sites(checks) == frozenset()) is heals
+    assert (damaged(look(20, **changes), look(12, OPEN)) == frozenset()) is heals
 
 
 def test_damage_after_a_clear_look_is_damage():
-    assert damaged_sites((look(20, OPEN), look(12))) == {Site.SACRUM}
+    assert damaged(look(20, OPEN), look(12)) == {Site.SACRUM}
+
+
+def test_damage_that_anyone_saw_is_damage():
+    assert damaged(look(12, OPEN, is_competent=False)) == {Site.SACRUM}
+
+
+def test_a_look_dated_later_has_seen_nothing_gone():
+    assert damaged(look(30), look(12, OPEN)) == {Site.SACRUM}
+
+
+@pytest.mark.parametrize("tone", [True, None])
+def test_on_dark_skin_or_of_unknown_tone_a_look_without_touch_sees_nothing_gone(tone: bool | None):
+    felt = {"warmth": Change.NO, "firmness": Change.NO}
+    assert damaged(look(20), look(12, OPEN), tone=tone) == {Site.SACRUM}
+    assert damaged(look(20, **felt), look(12, OPEN), tone=tone) == frozenset()
 
 
 def counted(*checks: SkinCheck, lain: Regime = LAIN) -> tuple[int, float]:
