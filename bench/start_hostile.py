@@ -1,27 +1,36 @@
 """Figures of hostile input: how many files made to break the program are refused in a sentence."""
 
 import contextlib
+import gzip
 import io
 import json
 import re
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from functools import partial
+from itertools import islice
 from pathlib import Path
 
 import numpy as np
 
 from bench.registry import Figure, measures
-from leeward import cli
+from leeward import cli, flow
 from leeward.cli.exit_codes import Exit
+from leeward.exchange.column_map_file import read_column_map
+from leeward.exchange.log_file import open_log
+from leeward.terms.errors import LeewardError
 
 ROOT = Path(__file__).parent.parent
 CASE = ROOT / "examples" / "cases" / "ordinary.yaml"
-LOG = ROOT / "examples" / "logs" / "ordinary-week.csv"
+LOG = ROOT / "examples" / "logs" / "ordinary-week.csv.gz"
+#: Readings of the honest log that is spoilt.
+KEPT = 2000
 MAP = ROOT / "examples" / "maps" / "one-angle.yaml"
 #: How many files of each kind are spoilt at random, and from which seed.
-SPOILT = {"cases": 2000, "logs": 500}
-SEED = 20261125
+SPOILT, SEED = 2000, 20261125
+NOW = datetime(2026, 11, 25, 9, tzinfo=UTC)
 
 
 def hostile_cases() -> dict[str, bytes]:
@@ -74,17 +83,25 @@ def hostile_cases() -> dict[str, bytes]:
 def hostile_logs() -> dict[str, bytes]:
     """Logs that are no logs; every one must be refused."""
     return {
-        "empty": b"",
-        "blank": b"\n\n\n",
         "binary": bytes(range(256)) * 64,
         "zeros": b"\0" * 4096,
         "a picture": b"\x89PNG\r\n\x1a\n" + bytes(1000),
         "one endless line": b"1," * 5_000_000,
-        "only its head": LOG.read_bytes().split(b"\n", 1)[0],
-        "other columns": re.sub(rb"^[^\n]*", b"a;b;c;d;e;f", LOG.read_bytes(), count=1),
+        "other columns": re.sub(rb"^[^\n]*", b"a;b;c;d;e;f", honest_log(), count=1),
         "a web page": b"<!DOCTYPE html><html><body>no</body></html>",
         "words throughout": b"time,angle\n" + b"soon,steep\n" * 500,
     }
+
+
+def silent_logs() -> dict[str, bytes]:
+    """Logs that say nothing: nothing may be told from them, least of all that all is well."""
+    return {"empty": b"", "blank": b"\n\n\n", "only its head": honest_log().split(b"\n", 1)[0]}
+
+
+def honest_log() -> bytes:
+    """The first readings of a bundled log."""
+    with gzip.open(LOG) as lines:
+        return b"".join(islice(lines, KEPT))
 
 
 def _with(text: str, field: str, value: str) -> str:
@@ -131,42 +148,62 @@ def _ends(words: list[str]) -> str:
 
 @measures("start")
 def hostile_files() -> Iterator[Figure]:
-    """Files of known malice, then honest ones spoilt at random, all through the front door."""
+    """Files of known malice, then honest ones spoilt at random."""
     with tempfile.TemporaryDirectory() as folder:
         case, log, plan = (Path(folder) / name for name in ("case.yaml", "log.csv", "plan"))
         _ends(["plan", str(CASE), "--out", str(plan)])
-        check = ["check", str(case)]
-        watch = ["watch", str(CASE), str(log), "--map", str(MAP), "--plan", str(plan / "plan.json")]
-        yield from _refused("cases", check, case, hostile_cases())
+        check = partial(_ends, ["check", str(case)])
+        watch = partial(
+            _ends,
+            ["watch", str(CASE), str(log), "--map", str(MAP), "--plan", str(plan / "plan.json")],
+        )
+        bad, silent = Exit.BAD_INPUT, Exit.CANNOT_TELL
+        yield from _ended(("hostile_cases", "refused", bad), check, case, hostile_cases())
         yield from _spoilt("cases", check, case, CASE.read_bytes())
-        yield from _refused("logs", watch, log, hostile_logs())
-        yield from _spoilt("logs", watch, log, LOG.read_bytes())
+        yield from _ended(("hostile_logs", "refused", bad), watch, log, hostile_logs())
+        yield from _ended(("silent_logs", "cannot_tell", silent), watch, log, silent_logs())
+        yield from _spoilt("logs", partial(_read, log), log, honest_log())
 
 
-def _refused(
-    kind: str, words: list[str], target: Path, contents: dict[str, bytes]
+def _read(log: Path) -> str:
+    """How reading a log ends, without the plan it would be held against."""
+    try:
+        with open_log(log) as lines:
+            flow.read_delivered(lines, read_column_map(MAP), now=NOW)
+    except LeewardError:
+        return Exit.BAD_INPUT.name
+    except Exception as broke:  # noqa: BLE001  # what escapes is the figure
+        return type(broke).__name__
+    return Exit.OFFERED.name
+
+
+def _ended(
+    wanted: tuple[str, str, Exit],
+    run: Callable[[], str],
+    target: Path,
+    contents: dict[str, bytes],
 ) -> Iterator[Figure]:
-    refused = 0
+    kind, verb, code = wanted
+    as_wanted = 0
     for name, content in contents.items():
         target.write_bytes(content)
-        ended = _ends(words)
-        if ended == Exit.BAD_INPUT.name:
-            refused += 1
-        else:
-            sys.stderr.write(f"hostile {kind} not refused: {name}: {ended}\n")
-    yield Figure(f"hostile_{kind}_tried", len(contents), "files")
-    yield Figure(f"hostile_{kind}_refused", refused, "files")
+        ended = run()
+        as_wanted += ended == code.name
+        if ended != code.name:
+            sys.stderr.write(f"{kind} not {verb}: {name}: {ended}\n")
+    yield Figure(f"{kind}_tried", len(contents), "files")
+    yield Figure(f"{kind}_{verb}", as_wanted, "files")
 
 
-def _spoilt(kind: str, words: list[str], target: Path, honest: bytes) -> Iterator[Figure]:
+def _spoilt(kind: str, run: Callable[[], str], target: Path, honest: bytes) -> Iterator[Figure]:
     generator = np.random.default_rng(SEED)
     known = {code.name for code in Exit}
     broke = 0
-    for number in range(SPOILT[kind]):
+    for number in range(SPOILT):
         target.write_bytes(_spoil(honest, generator))
-        ended = _ends(words)
+        ended = run()
         if ended not in known:
             broke += 1
             sys.stderr.write(f"spoilt {kind} number {number} (seed {SEED}): {ended}\n")
-    yield Figure(f"spoilt_{kind}_tried", SPOILT[kind], "files")
+    yield Figure(f"spoilt_{kind}_tried", SPOILT, "files")
     yield Figure(f"spoilt_{kind}_broke_the_program", broke, "files")
