@@ -89,10 +89,6 @@ class Scenario:
         return self.line_offset
 
 
-#: Parts of a scenario that comparisons on different equipment share, and that they do not.
-IS_PERSON: Final = {"friction": True, "foam_scale": True, "arms": True, "line_offset": False}
-
-
 @dataclass(frozen=True, slots=True)
 class Range:
     """A value with its two ends.

@@ -195,11 +195,12 @@ def _over(given: Problem, one: Judged, column: int) -> Reason:
             f"How much the {site} is used cannot be told, so it cannot be said to be used less "
             "than under the regime compared.",
         )
-    by_failed = given.compared.peaks.ceiling[0, column] < np.inf
+    # Of the two limits the lower one rules, and only that one is said to be passed.
+    by_failed = given.compared.allowed()[0, column] == given.compared.peaks.ceiling[0, column]
     which = (
         "a regime leaves room for under which it was not clear"
         if by_failed
-        else ("under the regime compared")
+        else "under the regime compared"
     )
     return Reason(
         "index-above-one",

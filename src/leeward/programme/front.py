@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
-#: Indices closer than this cannot be told apart: twice the noise allowed in a load ratio. [-]
+#: Indices closer than this cannot be told apart: the noise allowed in a load ratio. [-]
 NOT_TOLD_APART = 0.005
 
 #: How finely angles moved through are told apart. [rad]

@@ -66,22 +66,6 @@ def tasks_for(given: Problem) -> tuple[ManualTask, ...]:
     return manual_tasks(given.case, given.compared.untried)
 
 
-def still_day(given: Problem) -> tuple[Window, ...]:
-    """Write out the day where nothing turns.
-
-    Parameters
-    ----------
-    given : Problem
-        The search.
-
-    Returns
-    -------
-    tuple of Window
-        Each with its one posture.
-    """
-    return tuple(_written(window, _kept(window)) for window in given.windows)
-
-
 def _turning(windows: tuple[Window, ...]) -> tuple[tuple[Stay, ...], ...]:
     return tuple(window.cycle for window in windows if len(window.cycle) > 1)
 

@@ -105,7 +105,7 @@ def _strictest(given: Problem) -> Reason:
         if edges:
             edge = strictest_greatest(edges)
             numbers.append(degrees(f"largest turn to the {side.value}", edge.value))
-            said.append(f"to the {side.value} {edge.source}")
+            said.append(f"to the {side.value}, {side.other.value} side raised: {edge.source}")
     stay = given.compared.stay_limit
     numbers.append(minutes("longest stay", stay.value))
     level = "; no level stays" if given.case.person.no_level_stays is not None else ""

@@ -106,22 +106,6 @@ def look(given: Problem, *, with_guards: bool = True) -> Looked | None:
     return _alone(given, pools[0]) if len(pools) == 1 else _paired(given, pools)
 
 
-def settable_cycles(given: Problem) -> int:
-    """Count the cycles that could be set, over all chains.
-
-    Parameters
-    ----------
-    given : Problem
-        The search.
-
-    Returns
-    -------
-    int
-        Their number. [-]
-    """
-    return cycle_count(given.settings) * len(given.chains)
-
-
 def _pool(given: Problem, chain: tuple[DayWindow, ...], *, with_guards: bool) -> Pool | None:
     usable = families(given.settings, given.usable(chain))
     turning = [window for window in chain if window.kind is WindowKind.TURNING]

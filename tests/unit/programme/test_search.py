@@ -6,7 +6,7 @@ from itertools import product
 import numpy as np
 import pytest
 
-from leeward.programme.assessment import judged
+from leeward.programme.assessment import assess, judged
 from leeward.programme.choices import choose
 from leeward.programme.cycles import families
 from leeward.programme.decision import ChoiceName
@@ -174,3 +174,21 @@ def test_choices_that_coincide_are_shown_once_and_said_to():
     (choice,) = choose(given, look(given))
     assert choice.name is ChoiceName.GENTLEST
     assert "one-programme" in [reason.code for reason in choice.reasons]
+
+
+@pytest.mark.parametrize(
+    ("share", "said"),
+    [(1.5, "as under the regime compared"), (0.5, "under which it was not clear")],
+)
+def test_of_two_limits_only_the_lower_one_is_said_to_be_passed(share: float, said: str):
+    given = invented.searched(invented.case())
+    peaks = given.compared.peaks
+    limited = replace(given.compared, peaks=replace(peaks, ceiling=share * peaks.peak))
+    given = replace(given, compared=limited)
+    looked = look(given)
+    assert looked is not None
+    most = int(np.argmax(looked.index))
+    assert looked.index[most] > LARGEST_INDEX
+    (one,) = judged(given, [programme_at(given, looked, most)])
+    first = next(r for r in assess(given, one).reasons if r.code == "index-above-one")
+    assert said in first.sentence
