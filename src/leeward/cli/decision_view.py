@@ -98,7 +98,7 @@ def index_text(result: SiteResult) -> str:
     """Write a site's index with its band, or the words that stand in its place."""
     if result.index is None:
         return result.standing.value
-    band = ""
+    band = " (band not known)"
     if result.index_low is not None and result.index_high is not None:
         band = f" ({result.index_low:.2f} to {result.index_high:.2f})"
     return f"{result.index:.2f}{band}"
@@ -130,12 +130,17 @@ _ROWS = (
 def _main_cycle(programme: Programme, *, asleep: bool) -> str:
     name = "night" if asleep else "day"
     for window in programme.windows:
-        if name in window.name:
+        # Prescribed windows have names of their own, and "midday rest" is not the day.
+        if len(window.cycle) > 1 and _is_called(window.name, name):
             return "; ".join(
                 f"{posture_text(stay.posture)} {min_from_seconds(stay.duration):.0f} min"
                 for stay in window.cycle
             )
     return "as by the rest of the day"
+
+
+def _is_called(window: str, name: str) -> bool:
+    return window in (name, "day and night") or window.startswith(f"{name} from ")
 
 
 def _show_reasons(choice: Choice) -> None:

@@ -1,0 +1,29 @@
+"""What a decision says on the terminal, cell by cell."""
+
+from leeward.cli.decision_view import _main_cycle, index_text
+from leeward.programme.decision import SiteResult, SiteStanding
+from leeward.programme.programme import Programme, Window
+from leeward.terms.clock import DaySpan
+from leeward.terms.posture import Posture
+from leeward.terms.regime import Stay
+from leeward.terms.site import Site
+
+HOUR = 3600.0
+SIDES = (Stay(Posture(turn=0.5), HOUR), Stay(Posture(turn=-0.5), HOUR))
+LEVEL = (Stay(Posture(), 2 * HOUR),)
+
+
+def test_the_day_is_the_turning_window_and_not_one_whose_name_holds_the_word():
+    programme = Programme(
+        (
+            Window("Sunday midday rest", DaySpan(0.0, 2 * HOUR), LEVEL, "Invented dietitian"),
+            Window("day", DaySpan(2 * HOUR, 22 * HOUR), SIDES),
+            Window("night", DaySpan(22 * HOUR, 0.0), SIDES),
+        )
+    )
+    assert _main_cycle(programme, asleep=False).startswith("turned to the left")
+
+
+def test_an_index_without_an_upper_end_says_so():
+    half = SiteResult(Site.SACRUM, SiteStanding.COMPARED, 1.0, 0.92, 0.9, None, 1.0)
+    assert index_text(half) == "0.92 (band not known)"
