@@ -138,6 +138,6 @@ def _decision(case: Case, findings: Findings, now: datetime) -> Decision:
         interpolation_error=0.0,
         made_at=now,
         seed=0,
-        software=f"leeward {__version__}",
+        software=__version__,
         case_digest=digest(case),
     )

@@ -13,9 +13,10 @@ from leeward.exchange.sheet_words import (
     STOP_LINE,
     STOP_SIGNS,
     beyond_words,
-    build_up_text,
     draft_banners,
     few_sentences,
+    first_days,
+    fits,
     group_words,
     identity_words,
     kept_words,
@@ -72,9 +73,7 @@ def bedside_sheet(
         "stop_signs": list(STOP_SIGNS),
         "stop_first": STOP_FIRST,
         "stop_line": STOP_LINE,
-        "build_up": few_sentences(
-            [build_up_text(s) for s in choice.programme.build_up], "steps", notes
-        ),
+        "build_up": few_sentences(first_days(choice.programme.build_up), "steps", notes),
         "cautions": few_sentences([reason_text(c) for c in decision.cautions], "cautions", notes),
         "compared_with": notes.short(decision.compared_with, 90),
         "prevails": PREVAILS,
@@ -107,7 +106,11 @@ def _parts_of_day(choice: Choice, notes: Notes) -> dict[str, Any]:
 def _hands(
     tasks: tuple[ManualTask, ...], rounds: tuple[float, ...], notes: Notes
 ) -> dict[str, Any]:
-    written = [task_words(task, number, rounds, notes) for number, task in enumerate(tasks, 1)]
+    is_roomy = fits([task.what for task in tasks])
+    written = [
+        task_words(task, number, rounds, notes, is_roomy=is_roomy)
+        for number, task in enumerate(tasks, 1)
+    ]
     return {
         "tasks": written[:_MOST_TASKS],
         "rounds": rounds_text(rounds) if rounds else "",

@@ -14,6 +14,7 @@ from leeward.exchange.sheet_words import (
     beyond_words,
     build_up_text,
     draft_banners,
+    fits,
     identity_words,
     reason_text,
     task_words,
@@ -111,7 +112,11 @@ def _said(sentences: list[str], what: str, notes: Notes) -> list[str]:
 def _hands(
     tasks: tuple[ManualTask, ...], rounds: tuple[float, ...], notes: Notes
 ) -> dict[str, Any]:
-    written = [task_words(task, number, rounds, notes) for number, task in enumerate(tasks, 1)]
+    is_roomy = fits([task.what for task in tasks])
+    written = [
+        task_words(task, number, rounds, notes, is_roomy=is_roomy)
+        for number, task in enumerate(tasks, 1)
+    ]
     return {
         "tasks": written[:_MOST_TASKS],
         "more_tasks": notes.moved(beyond_words(written[_MOST_TASKS:]), 0, "tasks by hand"),
@@ -136,7 +141,7 @@ def _choice_words(choice: Choice, notes: Notes) -> dict[str, Any]:
             f"{cost.manual_min:.0f} min",
         ],
         "reasons": _said(
-            [reason_text(r) for r in (*choice.reasons, *judged.reasons)], "reasons", notes
+            [r.sentence for r in (*choice.reasons, *judged.reasons)], "reasons", notes
         ),
         "recheck": _said([reason_text(r) for r in choice.recheck], "findings", notes)
         or ["nothing found against it"],

@@ -48,7 +48,13 @@ PREVAILS = (
 NOT_ACCEPTED = "NOT ACCEPTED: draft for discussion"
 FALLS_SHORT = "DOES NOT REACH the regime it was compared with"
 NOBODY = "NOBODY NAMED"
+LOOKS = (
+    "Look at the skin after the first full cycle, after the first night, at 48 h, 72 h and 7 days. "
+    "A step up only if every look was clear; redness that stays, pain, fear or a pulling line: go "
+    "back a step and ask."
+)
 _MOST_LINES = 4
+_ROOM = 700
 
 
 def reason_text(reason: Reason) -> str:
@@ -109,7 +115,14 @@ def draft_reasons(decision: Decision, choice: Choice, identity: SheetIdentity) -
 
 def few_sentences(sentences: list[str], what: str, notes: Notes) -> list[str]:
     """As many sentences as a corner of the sheet holds, the rest behind."""
-    return notes.moved([notes.short(text, 150) for text in sentences], _MOST_LINES, what)
+    is_roomy = fits(sentences)
+    most, longest = (_MOST_LINES + 1, 230) if is_roomy else (_MOST_LINES, 150)
+    return notes.moved([notes.short(text, longest) for text in sentences], most, what)
+
+
+def fits(texts: Sequence[str]) -> bool:
+    """Whether texts are short enough together to stand on the first page as they are."""
+    return sum(len(text) for text in texts) <= _ROOM
 
 
 def draft_banners(
@@ -178,18 +191,25 @@ def task_name(task: ManualTask) -> str:
 
 
 def task_words(
-    task: ManualTask, number: int, rounds: Sequence[float], notes: Notes
+    task: ManualTask, number: int, rounds: Sequence[float], notes: Notes, *, is_roomy: bool = False
 ) -> dict[str, str]:
     """Work by hand: what, when, who."""
+    where, what = (90, 180) if is_roomy else (60, 90)
     times = ", ".join(clock_text(time) for time in sorted(task.times)) or "no time"
     return {
         "number": str(number),
-        "sites": notes.short(task_name(task), 60),
-        "what": notes.short(task.what, 90),
+        "sites": notes.short(task_name(task), where),
+        "what": notes.short(task.what, what),
         "times": "every round" if set(task.times) == set(rounds) else notes.short(times, 80),
-        "relief": f"relief for {duration_text(task.duration)} each time",
+        "relief": _relief_text(task),
         "owner": notes.short(task.owner, 40) or NOBODY,
     }
+
+
+def _relief_text(task: ManualTask) -> str:
+    if task.duration <= 0.0:
+        return "a look, no relief"
+    return f"relief for {duration_text(task.duration)} each time"
 
 
 def beyond_words(tasks: Sequence[dict[str, str]]) -> list[str]:
@@ -206,4 +226,16 @@ def build_up_text(step: BuildUpStep) -> str:
     part = (
         "the full turns" if step.share_of_turn == 1.0 else f"{step.share_of_turn:.0%} of each turn"
     )
-    return f"{start}: {part}; {step.look}."
+    return f"{start}: {part}; {step.look}"
+
+
+def first_days(steps: Sequence[BuildUpStep]) -> list[str]:
+    """The build-up for the bedside: the turns of each step, then the looks once for all."""
+    if not steps:
+        return []
+    lines = []
+    for step in steps:
+        start = "First" if step.from_hour == 0.0 else f"After {step.from_hour:g} h"
+        share = "" if step.share_of_turn >= 1.0 else f" ({step.share_of_turn:.0%} of each turn)"
+        lines.append(f"{start}{share}: {step.look.partition('.')[0]}.")
+    return [*lines, LOOKS]

@@ -80,7 +80,7 @@ def test_the_picture_is_also_told_in_words(sheet: Print):
         "lunch 12:00 to 13:00: level, backrest 60° prescribed by dietitian (invented)",
         "both heels",
         "carer on the round",
-        "From the first turn: 50% of each turn",
+        "First (50% of each turn): ",
         "The first days' turns are SMALLER than these",
         "STOP AND ASK if",
         "Decision support. The equipment's own instructions, local policy and the licensed "
