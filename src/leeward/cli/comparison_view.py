@@ -70,7 +70,7 @@ def _show_sites(sites: tuple[SiteRow, ...]) -> None:
     table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
     table.add_column("site")
     for title in ("planned", "delivered", "regime compared", "loaded at a stretch [min]"):
-        table.add_column(title, justify="right")
+        table.add_column(escape(title), justify="right")
     for row in (row for row in sites if row.compared_peak is not None):
         table.add_row(
             escape(row.site),

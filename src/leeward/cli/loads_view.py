@@ -29,8 +29,8 @@ def show_loads(case: Case, found: LoadSummary) -> None:
         say(f"  friction used: at most {100.0 * found.friction_demand:.0f} % of what there is")
     table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
     table.add_column("site")
-    table.add_column("load [mmHg]", justify="right")
-    table.add_column("band over draws [mmHg]", justify="right")
+    for title in ("load [mmHg]", "band over draws [mmHg]"):
+        table.add_column(escape(title), justify="right")
     for row in found.sites:
         table.add_row(escape(row.site.value), _load(row), _site_band(row))
     OUT.print(table)

@@ -84,14 +84,14 @@ def loads(
     turn_deg: Annotated[
         float,
         typer.Option(
-            min=-90.0,
-            max=90.0,
+            min=-60.0,
+            max=60.0,
             help="Turn of the surface in degrees; positive turns the person to their own left "
             "(right side raised), negative to their own right (left side raised).",
         ),
     ] = 0.0,
     backrest_deg: Annotated[
-        float, typer.Option(min=0.0, max=90.0, help="Angle of the back section in degrees.")
+        float, typer.Option(min=0.0, max=80.0, help="Angle of the back section in degrees.")
     ] = 0.0,
     as_json: JsonOption = False,
 ) -> int:

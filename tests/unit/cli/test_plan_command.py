@@ -1,0 +1,127 @@
+"""`leeward plan`: what it decides, shows and writes, and the exit code that says so."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from leeward.programme.decision import ChoiceName, Decision, Outcome
+from leeward.records.canonical import from_plain
+from tests.unit.cli.front_door import NOW, Changed, Planned, example, part, plan, run
+
+NO_REGIME = ((part("regimes", "policy"), ""), (part("policy", "skin_checks"), ""))
+
+
+def decision(planned: Planned) -> Decision:
+    return planned.stored.decision
+
+
+def test_an_ordinary_case_is_offered_choices_with_their_reasons(ordinary: Planned):
+    assert ordinary.ran.code == 0
+    assert decision(ordinary).outcome is Outcome.OFFERED
+    for choice in decision(ordinary).choices:
+        assert f"Why {choice.name.value}" in ordinary.ran.out
+        assert choice.reasons[0].sentence in ordinary.ran.said
+        assert choice.assessment.qualifies
+        assert choice.recheck == ()
+
+
+def test_little_known_is_still_planned_and_everything_open_is_named(half_known: Planned):
+    assert half_known.ran.code == 0
+    assert "Must be settled before any choice may be accepted" in half_known.ran.out
+    for fact in decision(half_known).missing:
+        assert f"? {fact.field}: {fact.consequence}" in half_known.ran.said
+    for reason in decision(half_known).cannot_accept:
+        assert f"x {reason.sentence}" in half_known.ran.said
+
+
+def test_a_body_outside_the_tables_stops_and_calls_for_a_specialist(tmp_path: Path):
+    planned = plan(example("small-bent-hips"), tmp_path)
+    assert planned.ran.code == 1
+    assert "a named specialist must continue" in planned.ran.said
+    assert decision(planned).outcome is Outcome.STOPPED
+    assert decision(planned).choices == ()
+
+
+def test_a_unit_that_cannot_reach_ends_with_the_closest_and_what_lacks(out_of_reach: Planned):
+    assert out_of_reach.ran.code == 1
+    found = decision(out_of_reach)
+    assert found.outcome is Outcome.NONE_QUALIFIES
+    assert {choice.name for choice in found.choices} == {ChoiceName.CLOSEST}
+    assert not any(choice.assessment.qualifies for choice in found.choices)
+    assert re.search(r"qualifies +NO", out_of_reach.ran.out)
+    assert "as much as under the regime compared" in out_of_reach.ran.said
+
+
+def test_without_any_regime_nothing_can_be_told_and_a_question_is_put(
+    tmp_path: Path, changed: Changed
+):
+    planned = plan(changed(*NO_REGIME), tmp_path / "plan")
+    assert planned.ran.code == 3
+    assert "? How has this person lain so far" in planned.ran.said
+    assert decision(planned).outcome is Outcome.CANNOT_TELL
+    assert decision(planned).choices == ()
+
+
+def test_json_is_json_and_nothing_else_and_reads_back(tmp_path: Path):
+    planned = plan(example("small-bent-hips"), tmp_path, "--json")
+    found = from_plain(Decision, json.loads(planned.ran.out))
+    assert found == decision(planned)
+    assert planned.ran.code == 1
+
+
+def test_a_plan_with_choices_reads_back_from_json(ordinary: Planned, tmp_path: Path):
+    planned = plan(ordinary.case, tmp_path, "--json")
+    assert from_plain(Decision, json.loads(planned.ran.out)) == decision(ordinary)
+
+
+def test_the_plan_file_holds_the_decision_and_the_case_it_was_made_from(ordinary: Planned):
+    assert decision(ordinary).made_at == NOW
+    assert decision(ordinary).case_digest == ordinary.stored.case_digest
+    assert ordinary.stored.case.person.label == "Example person A"
+
+
+def test_every_file_named_on_screen_is_in_the_folder_and_no_other(ordinary: Planned):
+    listed = ordinary.ran.out.split("Files\n")[1]
+    named = set(re.findall(r"[\w-]+\.(?:json|pdf|svg)", "".join(listed.split())))
+    assert named == {path.name for path in ordinary.folder.iterdir()}
+    assert len(named) == 3 + 4 * len(decision(ordinary).choices)
+
+
+def test_two_closest_choices_have_files_of_their_own(out_of_reach: Planned):
+    written = {path.name for path in out_of_reach.folder.iterdir()}
+    assert {"closest-bedside-sheet.pdf", "closest-2-bedside-sheet.pdf"} <= written
+
+
+@pytest.mark.parametrize("below", ["", "deeper"])
+def test_a_folder_that_cannot_be_made_is_told_and_nothing_is_written(tmp_path: Path, below: str):
+    in_the_way = tmp_path / "plan"
+    in_the_way.write_text("precious", encoding="utf-8")
+    ran = run("plan", example("small-bent-hips"), "--out", in_the_way / below)
+    assert ran.code == 2
+    assert "a file or folder leeward may read or write" in ran.complained
+    assert in_the_way.read_text(encoding="utf-8") == "precious"
+    assert list(tmp_path.iterdir()) == [in_the_way]
+
+
+def test_progress_goes_beside_the_results(ordinary: Planned):
+    assert "planning: the recheck" in ordinary.ran.err
+    assert "planning:" not in ordinary.ran.out
+
+
+@pytest.mark.parametrize("which", ["ordinary", "half_known", "out_of_reach"])
+def test_piped_output_is_plain_and_no_wider_than_a_terminal(
+    which: str, request: pytest.FixtureRequest
+):
+    ran = request.getfixturevalue(which).ran
+    for text in (ran.out, ran.err):
+        assert "\x1b" not in text
+        assert max(len(line) for line in text.splitlines()) <= 80
+
+
+def test_a_name_of_no_command_is_told_without_a_traceback():
+    ran = run("plann")
+    assert ran.code == 2
+    assert "plann" in ran.complained
+    assert "Traceback" not in ran.err
