@@ -33,6 +33,7 @@ from leeward.tissue.demand import (
     present_request,
     present_scenarios,
 )
+from leeward.tissue.hand_check import standing_hand_checks
 from leeward.tissue.load_checks import interpolation_error, load_noise
 from leeward.tissue.narrowing import narrowing
 from leeward.tissue.standing import StandingDecision, decide_standing
@@ -117,7 +118,7 @@ def _demand(
 ) -> Demand | None:
     if standing.compared is None:
         return None
-    felt = tuple(check for check in case.hand_checks if check.when <= now)
+    felt = standing_hand_checks(case, now)
     failed = [one.regime for one in standing.failed]
     return demand(replace(case, hand_checks=felt), standing.compared.regime, failed, postures, each)
 

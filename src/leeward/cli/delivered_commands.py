@@ -1,6 +1,7 @@
 """`leeward watch`: what was delivered, held against what was planned."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
@@ -89,17 +90,22 @@ def watch(
     return _EXIT[summary.judgement.verdict]
 
 
+def _planned_from(case: Case) -> Case:
+    """The case without what goes on being recorded while its programme runs."""
+    return replace(case, skin_checks=(), hand_checks=(), events=(), missing=())
+
+
 def _decision(
     case: Case, plan_file: Path | None, now: datetime, step: Callable[[str], None]
 ) -> Decision:
     if plan_file is None:
         return flow.plan(case, now=now, progress=step, each=on_all_cores)
     stored = read_plan(plan_file)
-    if stored.case_digest != digest(case):
+    if digest(_planned_from(stored.case)) != digest(_planned_from(case)):
         raise InvalidInput(
             "a plan made from another case, or from this one before it was changed",
             where=str(plan_file),
-            expected="the plan of the case given",
+            expected="the plan of the case given; looks, hand checks and events may be newer",
             remedy="give the case it was made from, or plan again",
         )
     return stored.decision

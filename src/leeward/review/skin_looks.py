@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from leeward.review.conventions import LONGEST_WITHOUT_LOOK
-from leeward.terms.site import Site
-from leeward.terms.skin import SkinCheck, SkinFinding
+from leeward.terms.site import RESPONSIVE_SITES, Site
+from leeward.terms.skin import Change, SkinCheck, SkinFinding
 from leeward.tissue.skin_evidence import standing_damage
 
 
@@ -20,20 +20,24 @@ class SkinLooks:
         The present, aware.
     last : datetime or None
         Last look by someone trained to look; None where none is recorded.
+    whole : datetime or None
+        Oldest of the last looks at the sites that turning relieves: since then every one of
+        them has been seen; None where one never was.
     damaged : tuple of Site
         Sites where damage was found and no look since has seen it gone.
     """
 
     now: datetime
     last: datetime | None = None
+    whole: datetime | None = None
     damaged: tuple[Site, ...] = ()
 
     @property
     def is_overdue(self) -> bool:
-        """Whether a look is due; also when none is recorded or its date has not come yet."""
-        if self.last is None:
+        """Whether a look at some site is due; also when none is recorded, or dated later."""
+        if self.whole is None:
             return True
-        return not 0.0 <= (self.now - self.last).total_seconds() <= LONGEST_WITHOUT_LOOK.value
+        return not 0.0 <= (self.now - self.whole).total_seconds() <= LONGEST_WITHOUT_LOOK.value
 
     @property
     def sentence(self) -> str:
@@ -42,7 +46,8 @@ class SkinLooks:
             return "no look at the skin is recorded"
         # Both ends in one zone: that of the present, in which the sentence is read.
         shown = self.last.astimezone(self.now.tzinfo)
-        return f"skin last looked at {shown:%Y-%m-%d %H:%M}"
+        words = f"skin last looked at {shown:%Y-%m-%d %H:%M}"
+        return f"{words}, not at every site within a day" if self.is_overdue else words
 
 
 def skin_looks(checks: Iterable[SkinCheck], *, with_touch: bool, now: datetime) -> SkinLooks:
@@ -53,7 +58,7 @@ def skin_looks(checks: Iterable[SkinCheck], *, with_touch: bool, now: datetime) 
     checks : iterable of SkinCheck
         Looks in any order.
     with_touch : bool
-        Whether a look sees damage gone only with warmth and firmness felt.
+        Whether a look counts, and sees damage gone, only with warmth and firmness felt.
     now : datetime
         The present, aware.
 
@@ -63,7 +68,16 @@ def skin_looks(checks: Iterable[SkinCheck], *, with_touch: bool, now: datetime) 
         The last look that counts, and the sites whose damage no look has seen gone.
     """
     looks = tuple(checks)
-    counted = [c for c in looks if c.is_competent and c.finding is not SkinFinding.NOT_SEEN]
+    counted = [check for check in looks if _counts(check, with_touch)]
     damaged = tuple(standing_damage(looks, with_touch=with_touch, now=now))
     last = max((check.when for check in counted), default=None)
-    return SkinLooks(now=now, last=last, damaged=damaged)
+    latest = {check.site: check.when for check in sorted(counted, key=lambda one: one.when)}
+    has_all = all(site in latest for site in RESPONSIVE_SITES)
+    whole = min(latest[site] for site in RESPONSIVE_SITES) if has_all else None
+    return SkinLooks(now=now, last=last, whole=whole, damaged=damaged)
+
+
+def _counts(check: SkinCheck, with_touch: bool) -> bool:
+    is_felt = Change.NOT_CHECKED not in (check.warmth, check.firmness)
+    is_seen = check.is_competent and check.finding is not SkinFinding.NOT_SEEN
+    return is_seen and (is_felt or not with_touch)

@@ -2,11 +2,14 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
 
 import numpy as np
 from numpy.typing import NDArray
 
+from leeward.terms.case import Case
 from leeward.terms.posture import Place, Posture
+from leeward.terms.regime import EventKind
 from leeward.terms.site import Side, Site
 from leeward.terms.skin import HandCheck, HandPassage
 from leeward.terms.units import radians_from_deg
@@ -63,6 +66,39 @@ def with_hand_checks(
             is_ruled = is_usual and site is Site.SACRUM
             ratio[:, row, column] = _as_found(ratio[:, row, column], rules, least, is_ruled)
     return replace(ratios, ratio=ratio)
+
+
+def standing_hand_checks(case: Case, now: datetime) -> tuple[HandCheck, ...]:
+    """Pick the hand checks that still speak for the present bed.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    now : datetime
+        Aware time; a check dated later is no evidence.
+
+    Returns
+    -------
+    tuple of HandCheck
+        A finding that lightens a site is dropped once the mattress, the layers or the
+        person's mass have changed since; one that does not pass stays.
+    """
+    changed = max((one.when for one in case.events if one.kind in _CHANGES), default=None)
+    return tuple(
+        check
+        for check in case.hand_checks
+        if check.when <= now
+        and (
+            check.passage is HandPassage.DOES_NOT_PASS
+            or changed is None
+            or check.when.date() > changed
+        )
+    )
+
+
+#: Events after which a hand that passed says nothing of the present bed.
+_CHANGES = (EventKind.NEW_MATTRESS, EventKind.NEW_LAYERS, EventKind.MASS_CHANGE)
 
 
 def _by_turn(checks: Sequence[HandCheck]) -> dict[Side, list[tuple[float, float]]]:

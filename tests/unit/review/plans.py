@@ -15,7 +15,8 @@ from leeward.terms.units import radians_from_deg
 from tests.unit.delivered.logs import CYCLE, START, epoch_map, readings, written
 
 NOW = datetime(2026, 3, 9, 12, tzinfo=UTC)
-LOOKS = SkinLooks(now=NOW, last=datetime(2026, 3, 9, 8, tzinfo=UTC))
+_SEEN = datetime(2026, 3, 9, 8, tzinfo=UTC)
+LOOKS = SkinLooks(now=NOW, last=_SEEN, whole=_SEEN)
 DAY = Day(sleep=DaySpan(79200.0, 21600.0), rounds=(32400.0,), time_zone="UTC")
 
 

@@ -69,7 +69,7 @@ def test_every_verdict_says_that_the_person_was_not_measured():
     "last", [None, NOW - timedelta(hours=25), NOW + timedelta(hours=1)], ids=str
 )
 def test_it_is_never_green_while_a_look_is_overdue(last):
-    found = compare(PLAN, as_planned(), DAY, SkinLooks(now=NOW, last=last))
+    found = compare(PLAN, as_planned(), DAY, SkinLooks(now=NOW, last=last, whole=last))
     assert not found.may_be_green
     assert found.judgement.reasons[0].code == "skin-look-overdue"
     assert "overdue" in found.sentence

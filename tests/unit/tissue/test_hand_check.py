@@ -1,15 +1,18 @@
 """What a hand found against what the model says."""
 
-from datetime import UTC, datetime, timedelta
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
 
 import numpy as np
 import pytest
 
 from leeward.terms.posture import Place, Posture
+from leeward.terms.regime import Event, EventKind
 from leeward.terms.site import Site
 from leeward.terms.skin import HandCheck, HandPassage
-from leeward.tissue.hand_check import with_hand_checks
+from leeward.tissue.hand_check import standing_hand_checks, with_hand_checks
 from leeward.tissue.load_ratios import LoadRatios
+from tests.unit.tissue.test_standing import CASE
 
 WHEN = datetime(2026, 11, 20, 9, 0, tzinfo=UTC)
 TURNS = (-0.4, -0.2, 0.0, 0.2, 0.3, 0.4)
@@ -89,3 +92,28 @@ def test_out_of_bed_and_unknown_loads_stay_unknown():
 def test_the_model_given_is_left_as_it_was():
     sacrum(check(0.2, HandPassage.PASSES))
     assert (MODEL.ratio == 0.5).all()
+
+
+def test_a_hand_that_passed_says_nothing_of_a_new_mattress():
+    before, after = datetime(2026, 11, 1, 9, tzinfo=UTC), datetime(2026, 11, 20, 9, tzinfo=UTC)
+    now = datetime(2026, 11, 25, 9, tzinfo=UTC)
+    checks = tuple(
+        HandCheck(when, "therapist", Site.SACRUM, 0.4, passage)
+        for when in (before, after)
+        for passage in (HandPassage.PASSES, HandPassage.DOES_NOT_PASS)
+    )
+    event = Event(EventKind.NEW_MATTRESS, date(2026, 11, 10))
+    case = replace(CASE, hand_checks=checks, events=(event,))
+    kept = [(one.when, one.passage) for one in standing_hand_checks(case, now)]
+    assert kept == [
+        (before, HandPassage.DOES_NOT_PASS),
+        (after, HandPassage.PASSES),
+        (after, HandPassage.DOES_NOT_PASS),
+    ]
+
+
+def test_a_hand_check_dated_later_is_no_evidence():
+    later = datetime(2026, 11, 26, 9, tzinfo=UTC)
+    check_later = HandCheck(later, "therapist", Site.SACRUM, 0.4, HandPassage.PASSES)
+    case = replace(CASE, hand_checks=(check_later,))
+    assert standing_hand_checks(case, datetime(2026, 11, 25, 9, tzinfo=UTC)) == ()
