@@ -27,7 +27,6 @@ from leeward.terms.verdict import Reason
 from leeward.tissue.basis import basis, standing_in_words
 from leeward.tissue.demand import (
     Demand,
-    Each,
     Progress,
     demand,
     present_request,
@@ -49,7 +48,7 @@ def predict(case: Case, posture: Posture) -> tuple[LoadRequest, LoadTable]:
     return request, posture_loads(request)
 
 
-def plan(case: Case, *, now: datetime, progress: Progress = _silent, each: Each = map) -> Decision:
+def plan(case: Case, *, now: datetime, progress: Progress = _silent) -> Decision:
     """Find the programmes to put to the practitioner, or say why there are none."""
     halted = planning.stopped(case, now)
     if halted is not None:
@@ -57,7 +56,7 @@ def plan(case: Case, *, now: datetime, progress: Progress = _silent, each: Each 
     standing = decide_standing(case, now)
     try:
         progress("where the load goes at each turn, now and under the regime compared")
-        found = _demand(case, standing, needed_postures(case), each, now)
+        found = _demand(case, standing, needed_postures(case), now)
     except CannotCompute as error:
         reason = Reason("cannot-compute", error.sentence)
         return _decision(case, planning.untold(case, (reason,), now), now)
@@ -96,11 +95,10 @@ def compare(
     *,
     now: datetime,
     agreed: tuple[AgreedDeparture, ...] = (),
-    each: Each = map,
 ) -> Review:
     """Hold what was delivered against what was planned, by the computation that planned it."""
     postures = watched_postures(programme, delivered)
-    found = _demand(case, decide_standing(case, now), postures, each, now)
+    found = _demand(case, decide_standing(case, now), postures, now)
     return review_delivered(case, programme, delivered, found, now=now, agreed=agreed)
 
 
@@ -113,14 +111,13 @@ def _demand(
     case: Case,
     standing: StandingDecision,
     postures: tuple[Posture, ...],
-    each: Each,
     now: datetime,
 ) -> Demand | None:
     if standing.compared is None:
         return None
     felt = standing_hand_checks(case, now)
     failed = [one.regime for one in standing.failed]
-    return demand(replace(case, hand_checks=felt), standing.compared.regime, failed, postures, each)
+    return demand(replace(case, hand_checks=felt), standing.compared.regime, failed, postures)
 
 
 def _decision(case: Case, findings: Findings, now: datetime) -> Decision:

@@ -13,7 +13,6 @@ from leeward.cli.case_commands import CaseArgument, JsonOption
 from leeward.cli.chosen import chosen
 from leeward.cli.comparison_view import show_comparison
 from leeward.cli.console import complain, print_json, progress
-from leeward.cli.cores import on_all_cores
 from leeward.cli.exit_codes import Exit
 from leeward.exchange.case_file import read_case
 from leeward.exchange.column_map_file import read_column_map
@@ -81,7 +80,7 @@ def watch(
         decision = _decision(document.case, plan_file, now, step)
         used = chosen(decision, choice, number, str(plan_file or "the plan"))
         step("delivered against planned")
-        review = flow.compare(document.case, used.programme, delivered, now=now, each=on_all_cores)
+        review = flow.compare(document.case, used.programme, delivered, now=now)
     summary = summarise_comparison(review, used.name, is_replanned=plan_file is None)
     if as_json:
         print_json(to_plain(summary))
@@ -99,7 +98,7 @@ def _decision(
     case: Case, plan_file: Path | None, now: datetime, step: Callable[[str], None]
 ) -> Decision:
     if plan_file is None:
-        return flow.plan(case, now=now, progress=step, each=on_all_cores)
+        return flow.plan(case, now=now, progress=step)
     stored = read_plan(plan_file)
     if digest(_planned_from(stored.case)) != digest(_planned_from(case)):
         raise InvalidInput(

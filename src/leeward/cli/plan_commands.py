@@ -10,7 +10,6 @@ from leeward import flow
 from leeward.cli.case_commands import CaseArgument, JsonOption
 from leeward.cli.chosen import chosen
 from leeward.cli.console import complain, heading, mark, print_json, progress, say
-from leeward.cli.cores import on_all_cores
 from leeward.cli.decision_view import posture_text, show_decision
 from leeward.cli.exit_codes import Exit
 from leeward.cli.loads_view import show_loads
@@ -64,7 +63,7 @@ def plan(
         complain(refused.problems)
         return Exit.BAD_INPUT
     with progress("planning") as step:
-        decision = flow.plan(document.case, now=datetime.now(UTC), progress=step, each=on_all_cores)
+        decision = flow.plan(document.case, now=datetime.now(UTC), progress=step)
         step("pictures and sheets")
         files = write_plan_folder(
             out, document, decision, lambda posture: flow.predict(document.case, posture)

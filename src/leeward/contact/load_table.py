@@ -1,8 +1,6 @@
 """Loads over postures and scenarios, and between the turns that were solved."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -177,60 +175,6 @@ def _fill(knots: Array, load: Array, asked: Array, result: Array) -> Array:
         values = np.maximum(PchipInterpolator(knots, load[:, known], axis=0)(within), 0.0)
     filled[np.ix_(inside, known)] = values
     return filled
-
-
-def joined(parts: Sequence[LoadTable]) -> LoadTable:
-    """Join tables of the same postures over different scenarios.
-
-    Parameters
-    ----------
-    parts : sequence of LoadTable
-        Tables of one body, one bed and one list of postures, at least one.
-
-    Returns
-    -------
-    LoadTable
-        All scenarios, in order.
-
-    Raises
-    ------
-    InvalidInput
-        If the postures differ.
-    """
-    first = parts[0]
-    if any(part.postures != first.postures for part in parts):
-        raise InvalidInput(
-            "load tables over different postures",
-            where="joined load tables",
-            expected="the same postures in the same order",
-            remedy="ask every part for the same postures",
-        )
-    arrays: dict[str, Any] = {
-        name: np.concatenate([getattr(part, name) for part in parts]) for name in _BY_SCENARIO
-    }
-    return replace(
-        first,
-        scenarios=tuple(scenario for part in parts for scenario in part.scenarios),
-        pose=Pose(
-            np.concatenate([part.pose.place for part in parts]),
-            np.concatenate([part.pose.rotation for part in parts]),
-        ),
-        **arrays,
-    )
-
-
-_BY_SCENARIO = (
-    "patch_load",
-    "state",
-    "margin",
-    "friction_demand",
-    "pelvis_roll_bed",
-    "pelvis_roll_room",
-    "thorax_roll_bed",
-    "thorax_roll_room",
-    "segment_share",
-    "edge_distance",
-)
 
 
 def interpolation_error(table: LoadTable, direct: LoadTable) -> Array:

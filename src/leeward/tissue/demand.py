@@ -1,14 +1,14 @@
 """What each site is asked to bear: load ratios on the present bed and under regimes."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Final, Protocol
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from leeward.contact.continuation import TURN_STEP
-from leeward.contact.load_table import LoadTable, joined
+from leeward.contact.load_table import LoadTable
 from leeward.contact.loads import LoadRequest, posture_loads
 from leeward.contact.scenarios import Scenario, corner_scenarios
 from leeward.terms.bed import Bed
@@ -36,20 +36,6 @@ _ROUNDING: Final = 1e-6
 
 #: Told the name of each step as it begins.
 Progress = Callable[[str], None]
-
-#: Scenarios solved together. Half the corners hold both places of the line, so that a
-#: symmetric body's mirror images stay together.
-_BATCH: Final = 9
-
-
-class Each(Protocol):
-    """Does the same work for every item, in order; `map`, or several at once."""
-
-    def __call__(
-        self, work: Callable[[LoadRequest], LoadTable], items: Sequence[LoadRequest], /
-    ) -> Iterable[LoadTable]:
-        """Give the results in the order of the items."""
-        ...
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -118,7 +104,6 @@ def demand(
     compared: Regime,
     failed: Sequence[Regime],
     postures: Sequence[Posture],
-    each: Each = map,
 ) -> Demand:
     """Compute load ratios for a case and the regimes its programmes are compared with.
 
@@ -132,8 +117,6 @@ def demand(
         Regimes the skin was not clear under.
     postures : sequence of Posture
         Postures asked for on the present bed, in any order.
-    each : Each, optional
-        How the solving is spread; nothing depends on it but the time taken.
 
     Returns
     -------
@@ -147,7 +130,7 @@ def demand(
         no stable place to lie flat and level in some draw.
     """
     asked = tuple(dict.fromkeys(postures))
-    tables = posture_tables(case, asked, each)
+    tables = posture_tables(case, asked)
     lain = _lain(case, compared)
     level = lain.level()
     own = _assembled(tables, asked, lain.sites, level)
@@ -201,9 +184,7 @@ def present_request(
     return LoadRequest(case.person.body, case.bed, _present_surface(case), postures, scenarios)
 
 
-def posture_tables(
-    case: Case, postures: Sequence[Posture], each: Each = map
-) -> tuple[LoadTable, ...]:
+def posture_tables(case: Case, postures: Sequence[Posture]) -> tuple[LoadTable, ...]:
     """Solve the present bed at a few turns for every setting of backrest and supports.
 
     Parameters
@@ -212,8 +193,6 @@ def posture_tables(
         The case.
     postures : sequence of Posture
         Postures that will be asked for; those out of bed are left out.
-    each : Each, optional
-        How the solving is spread.
 
     Returns
     -------
@@ -225,14 +204,12 @@ def posture_tables(
     for posture in postures:
         if posture.place is Place.BED:
             by_setting.setdefault(posture.with_turn(0.0), {0.0}).add(posture.turn)
-    batches = [scenarios[:_BATCH], scenarios[_BATCH:]]
-    requests = [
-        present_request(case, tuple(setting.with_turn(t) for t in knots(turns)), batch)
+    return tuple(
+        posture_loads(
+            present_request(case, tuple(setting.with_turn(t) for t in knots(turns)), scenarios)
+        )
         for setting, turns in by_setting.items()
-        for batch in batches
-    ]
-    parts = list(each(posture_loads, requests))
-    return tuple(joined(pair) for pair in zip(parts[::2], parts[1::2], strict=True))
+    )
 
 
 def knots(turns: set[float]) -> list[float]:

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from leeward.contact.load_table import LoadTable, interpolation_error, joined
+from leeward.contact.load_table import LoadTable, interpolation_error
 from leeward.contact.loads import posture_loads
 from leeward.terms.errors import InvalidInput
 from leeward.terms.site import REFERENCE_SITES, Site
@@ -78,17 +78,3 @@ def test_tables_over_different_scenarios_are_not_compared(
 def test_a_posture_that_was_not_asked_for_is_refused(split_table: LoadTable):
     with pytest.raises(InvalidInput, match="no loads were computed"):
         split_table.position(turned(11))
-
-
-def test_parts_over_other_scenarios_join_to_the_table_of_all():
-    whole = request(MAN, SPLIT, (turned(0.0), turned(20.0)), scenarios=3)
-    parts = [replace(whole, scenarios=part) for part in (whole.scenarios[:1], whole.scenarios[1:])]
-    table = joined([posture_loads(part) for part in parts])
-    assert table.scenarios == whole.scenarios
-    np.testing.assert_allclose(table.patch_load, posture_loads(whole).patch_load, rtol=1e-9)
-
-
-def test_tables_of_other_postures_do_not_join(split_table: LoadTable, whole_table: LoadTable):
-    other = replace(whole_table, postures=whole_table.postures[:1])
-    with pytest.raises(InvalidInput, match="different postures"):
-        joined([split_table, other])
