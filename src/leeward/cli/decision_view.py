@@ -35,6 +35,17 @@ _OUTCOME_MARK = {
 }
 
 
+#: Reasons that leave nothing open, beside an offer.
+_SETTLED = frozenset({"offered", "regime-clear"})
+
+
+def _reason_mark(outcome: Outcome, reason: Reason) -> str:
+    """What is assumed, not described or paused is no good news, though something is offered."""
+    if outcome is Outcome.OFFERED and reason.code not in _SETTLED:
+        return "attention"
+    return _OUTCOME_MARK[outcome]
+
+
 def posture_text(posture: Posture) -> str:
     """Say a posture in words."""
     if posture.place is not Place.BED:
@@ -51,7 +62,8 @@ def show_decision(decision: Decision, label: str, invented: str) -> None:
         mark("attention", f"INVENTED CASE: {invented}")
     heading(f"Plan for {label}")
     mark(_OUTCOME_MARK[decision.outcome], f"Outcome: {decision.outcome.value}")
-    reasons(_OUTCOME_MARK[decision.outcome], decision.reasons)
+    for reason in decision.reasons:
+        mark(_reason_mark(decision.outcome, reason), reason.sentence)
     if decision.compared_with:
         say(f"Compared with: {decision.compared_with}")
     if decision.cautions:

@@ -172,7 +172,7 @@ def _damaged_in_the_middle(packed: bytes) -> bytes:
     "spoil",
     [
         lambda packed: packed[: len(packed) // 2],
-        lambda packed: b"time,angle_deg\n",
+        lambda _: b"time,angle_deg\n",
         _damaged_in_the_middle,
     ],
     ids=["breaks off", "is not compressed", "damaged in the middle"],
