@@ -1,6 +1,7 @@
 """Opening a log file as lines of text, plain or compressed."""
 
 import gzip
+import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -42,7 +43,7 @@ def open_log(path: Path) -> Iterator[TextIO]:
         else:
             with path.open(encoding="utf-8-sig", newline=None) as lines:
                 yield lines
-    except (gzip.BadGzipFile, EOFError) as error:
+    except (gzip.BadGzipFile, EOFError, zlib.error) as error:
         raise UnreadableLog(
             f"it cannot be unpacked ({error})",
             where=str(path),

@@ -1,5 +1,6 @@
 """The folder a plan is written to: the plan file, pictures and sheets, each whole or not at all."""
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -20,7 +21,7 @@ from leeward.exchange.plan_file import write_plan
 from leeward.exchange.sheet import bedside_sheet
 from leeward.exchange.sheet_identity import SheetIdentity
 from leeward.exchange.sheet_plan import plan_document
-from leeward.programme.decision import Choice, Decision
+from leeward.programme.decision import Choice, ChoiceName, Decision
 from leeward.terms.posture import Posture, turn_in_words
 from leeward.terms.units import pascal_from_mmhg
 
@@ -29,6 +30,12 @@ from leeward.terms.units import pascal_from_mmhg
 REVIEW_AFTER_DAYS = 7
 
 NOBODY_YET = "nobody yet: draft"
+
+_CHOICES = "|".join(name.value.replace(" ", "-") for name in ChoiceName)
+_DRAFTS = re.compile(
+    rf"(?:{_CHOICES})(?:-\d+)?-(?:bedside-sheet\.pdf|plan\.pdf|day-ribbon\.svg|index\.svg)"
+    r"|section\.svg|body-map\.svg"
+)
 
 #: Loads of one posture of the case: what was asked and what was found.
 Predict = Callable[[Posture], tuple[LoadRequest, LoadTable]]
@@ -57,12 +64,20 @@ def write_plan_folder(
     folder.mkdir(parents=True, exist_ok=True)
     plan = folder / "plan.json"
     write_plan(plan, document, decision)
+    _take_away_drafts(folder)
     written = [WrittenFile(plan, "the decision whole, with its case: `leeward sheet` reads it")]
     for name, choice in _file_names(decision):
         written.extend(_choice_files(folder / name, document, decision, choice))
     if decision.choices:
         written.extend(_load_pictures(folder, decision, predict))
     return tuple(written)
+
+
+def _take_away_drafts(folder: Path) -> None:
+    """Take away an earlier plan's pictures and sheets: nobody may print what is withdrawn."""
+    for path in folder.iterdir():
+        if _DRAFTS.fullmatch(path.name):
+            path.unlink()
 
 
 def draft_identity(label: str, made_on: date) -> SheetIdentity:
