@@ -8,6 +8,6 @@ from tests.unit.cli.front_door import common_folder, loads_solved_once
 
 
 @pytest.fixture(scope="session", autouse=True)
-def _loads(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Iterator[None]:
-    with loads_solved_once(common_folder(tmp_path_factory, worker_id, "solved-once")):
+def _loads(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    with loads_solved_once(common_folder(tmp_path_factory)):
         yield

@@ -16,9 +16,9 @@ from tests.unit.cli.front_door import (
 
 
 @pytest.fixture(scope="session")
-def common(tmp_path_factory: pytest.TempPathFactory, worker_id: str) -> Path:
+def common(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """What every worker of this run may use."""
-    return common_folder(tmp_path_factory, worker_id, "solved-once")
+    return common_folder(tmp_path_factory)
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -1,6 +1,7 @@
 """The front door for tests: one command run as a user runs it, at a fixed time."""
 
 import io
+import os
 import pickle
 import time
 from collections.abc import Callable, Iterator
@@ -159,9 +160,10 @@ def planned_once(name: str, common: Path) -> Planned:
     return made
 
 
-def common_folder(tmp_path_factory: pytest.TempPathFactory, worker_id: str, name: str) -> Path:
+def common_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder that all workers of one run share, and no other run."""
     base = tmp_path_factory.getbasetemp()
-    folder = (base if worker_id == "master" else base.parent) / name
+    is_worker = "PYTEST_XDIST_WORKER" in os.environ
+    folder = (base.parent if is_worker else base) / "solved-once"
     folder.mkdir(exist_ok=True)
     return folder

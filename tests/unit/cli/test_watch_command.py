@@ -16,7 +16,8 @@ from tests.unit.cli.front_door import NOW, Planned, Ran, example, run
 
 #: A day before the present, in the zone of the case, which is UTC in November.
 START = datetime(2026, 11, 24, 6, 0, tzinfo=UTC)
-RISE_MIN = 4.0
+#: A quick movement: a plan counts none, and a slow one loads the mid-line on its way.
+RISE_MIN = 0.5
 
 MAP = """
 schema_version: 1
@@ -80,8 +81,8 @@ class Log:
 
 
 @pytest.fixture
-def log(ordinary: Planned, tmp_path: Path) -> Log:
-    return Log(ordinary, tmp_path)
+def log(half_known: Planned, tmp_path: Path) -> Log:
+    return Log(half_known, tmp_path)
 
 
 def test_a_day_as_planned_is_said_of_the_surface_only(log: Log):
@@ -138,15 +139,14 @@ def test_a_day_as_planned_loads_the_skin_as_planned(log: Log):
     assert found["judgement"]["verdict"] == "as planned"
     assert found["is_replanned"] is False
     sites = {row["site"]: row for row in found["sites"]}
-    for name in ("sacrum", "left scapula", "right buttock"):
+    for name in ("sacrum", "spine", "left buttock", "right calf"):
         site = sites[name]
         assert site["delivered_low"] <= site["planned_peak"] <= site["delivered_high"]
-        # A day from rest is nearly settled: the low end reaches nearly what is planned for ever.
-        assert site["delivered_low"] == pytest.approx(site["planned_peak"], rel=0.25)
+        assert site["delivered_low"] > 0.3 * site["planned_peak"]
 
 
-def test_a_plan_made_from_another_case_is_refused(log: Log, half_known: Planned):
-    ran = log.watched(log.text(), "--plan", half_known.file)
+def test_a_plan_made_from_another_case_is_refused(log: Log, out_of_reach: Planned):
+    ran = log.watched(log.text(), "--plan", out_of_reach.file)
     assert ran.code == 2
     assert "a plan made from another case" in ran.complained
     assert ran.out == ""
@@ -155,7 +155,7 @@ def test_a_plan_made_from_another_case_is_refused(log: Log, half_known: Planned)
 def test_a_choice_the_plan_has_not_is_refused(log: Log):
     ran = log.watched(log.text(), "--choice", "closest")
     assert ran.code == 2
-    assert "expected one of: gentlest, balanced, most relief" in ran.complained
+    assert "expected one of: gentlest, balanced" in ran.complained
 
 
 def test_a_compressed_log_reads_as_the_plain_one(log: Log):
@@ -202,7 +202,7 @@ def test_a_log_that_is_no_text_is_told_in_a_sentence(log: Log, content: bytes):
 
 def test_a_log_that_is_not_there_is_told_in_a_sentence(log: Log, tmp_path: Path):
     log.watched(log.text())
-    ran = run("watch", example("ordinary"), tmp_path / "none.csv", "--map", tmp_path / "map.yaml")
+    ran = run("watch", example("half-known"), tmp_path / "none.csv", "--map", tmp_path / "map.yaml")
     assert ran.code == 2
     assert "it is not there" in ran.complained
 
