@@ -1,5 +1,7 @@
 """A review as text: the verdict, why, what was noticed, what each site bore."""
 
+from datetime import datetime
+
 from rich import box
 from rich.markup import escape
 from rich.table import Table
@@ -7,13 +9,20 @@ from rich.table import Table
 from leeward.cli.console import OUT, heading, mark, say
 from leeward.exchange.comparison_summary import ComparisonSummary, SiteRow, TimedFinding
 from leeward.terms.case import Case
+from leeward.terms.units import SECONDS_PER_HOUR
 from leeward.terms.verdict import Verdict
 
 _TIME = "%a %d %b %H:%M"
 _SHOWN_OF_A_KIND = 3
 
 
-def show_comparison(case: Case, found: ComparisonSummary) -> None:
+#: A log that ended longer ago than this says nothing of the present; common practice in live
+#: watching is minutes, but logs are often brought on a stick once a day. [h]
+#: Source: convention of this project.
+_FRESH_H = 24.0
+
+
+def show_comparison(case: Case, found: ComparisonSummary, now: datetime) -> None:
     """Print a whole review."""
     if case.invented:
         mark("attention", f"INVENTED CASE: {case.invented}")
@@ -23,6 +32,9 @@ def show_comparison(case: Case, found: ComparisonSummary) -> None:
     mark(_kind(found), found.sentence)
     for reason in found.judgement.reasons:
         mark(_kind(found), reason.sentence)
+    hours = (now - found.end).total_seconds() / SECONDS_PER_HOUR
+    if hours > _FRESH_H:
+        mark("unknown", f"the log ended {hours:.0f} h ago: nothing is known of the time since")
     say(
         f"  judged: {100.0 * found.judgement.assessed_fraction:.0f} % of the time, against the "
         f"{found.choice.value} programme"

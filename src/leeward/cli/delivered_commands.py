@@ -85,7 +85,7 @@ def watch(
     if as_json:
         print_json(to_plain(summary))
     else:
-        show_comparison(document.case, summary)
+        show_comparison(document.case, summary, now)
     return _EXIT[summary.judgement.verdict]
 
 
