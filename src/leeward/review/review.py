@@ -188,17 +188,22 @@ def _from_second_day(
     Nobody knows how the person lay before the log. Whatever it was, a day of turns leaves
     little of it; counted in, it would hide what the log shows.
     """
+    whole = allowance_through(lain, demand.ratios_at, possible, side_known=side_known)
     begin, end = float(lain.edges[0]), float(lain.edges[-1])
     if end - begin < 2.0 * SECONDS_PER_DAY:
-        return allowance_through(lain, demand.ratios_at, possible, side_known=side_known)
+        return whole
     cut = int(np.searchsorted(lain.edges, begin + SECONDS_PER_DAY))
-    first = allowance_through(
-        _part(lain, 0, cut), demand.ratios_at, possible, side_known=side_known
-    )
     draws = len(demand.scenarios)
-    start = np.stack([np.tile(bound[-1], (draws, 1)) for bound in (first.low, first.high)])
-    rest = _part(lain, cut, len(lain.postures))
-    return allowance_through(rest, demand.ratios_at, possible, side_known=side_known, start=start)
+    start = np.stack([np.tile(bound[cut], (draws, 1)) for bound in (whole.low, whole.high)])
+    later = allowance_through(
+        _part(lain, cut, len(lain.postures)),
+        demand.ratios_at,
+        possible,
+        side_known=side_known,
+        start=start,
+    )
+    # How long a site was loaded at a stretch is known of the first day too, and across its end.
+    return replace(later, longest_low=whole.longest_low, longest_high=whole.longest_high)
 
 
 def _part(series: PostureSeries, low: int, high: int) -> PostureSeries:
