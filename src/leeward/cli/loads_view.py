@@ -24,7 +24,7 @@ def show_loads(case: Case, found: LoadSummary) -> None:
             f"{abs(found.thorax_roll_deg):.0f}°"
         )
     if found.edge_distance_mm is not None:
-        say(f"  body's edge to the bed's edge: at least {found.edge_distance_mm:.0f} mm")
+        _show_edge(found.edge_distance_mm)
     if found.friction_demand is not None:
         say(f"  friction used: at most {100.0 * found.friction_demand:.0f} % of what there is")
     table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
@@ -39,6 +39,17 @@ def show_loads(case: Case, found: LoadSummary) -> None:
         "Computed, not measured, and not validated on people who cannot move. A load says "
         "nothing of what this skin can take: look at the skin."
     )
+
+
+def _show_edge(distance_mm: float) -> None:
+    if distance_mm < 0.0:
+        mark(
+            "attention",
+            f"an outstretched arm may reach {-distance_mm:.0f} mm beyond the bed's edge: lay it "
+            "on the trunk and see that it stays there",
+        )
+    else:
+        say(f"  body's edge to the bed's edge: at least {distance_mm:.0f} mm")
 
 
 def _band(found: LoadSummary) -> str:

@@ -1,6 +1,7 @@
 """Reading a case file: the case, what was written, and on which line."""
 
 import copy
+import os
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
@@ -88,11 +89,13 @@ def read_case(path: Path) -> CaseDocument:
     SchemaTooNew
         If it was written for a newer leeward.
     """
-    document = parse_document(read_text(path, LARGEST_FILE, "case file"), path.name)
+    document = parse_document(read_text(path, LARGEST_FILE, "a case file"), path.name)
 
     def beside(name: str) -> str:
         folder = path.parent.resolve()
-        if (folder / name).resolve().parent != folder:
+        # Not Path.resolve, which raises no OSError for links that lead round in a circle;
+        # opening one is refused like any file that cannot be read.
+        if Path(os.path.realpath(folder / name)).parent != folder:
             problem = Problem(
                 path.name,
                 document.lines.get(("equipment", "file")),
@@ -102,7 +105,7 @@ def read_case(path: Path) -> CaseDocument:
                 "copy the equipment file beside the case",
             )
             raise FileRefused([problem])
-        return read_text(path.parent / name, LARGEST_FILE, "equipment file")
+        return read_text(path.parent / name, LARGEST_FILE, "an equipment file")
 
     return case_from_document(document, source=path.name, beside=beside)
 
@@ -180,7 +183,7 @@ def read_equipment(path: Path) -> Equipment:
     FileRefused
         If anything is wrong with it.
     """
-    text = read_text(path, LARGEST_FILE, "equipment file")
+    text = read_text(path, LARGEST_FILE, "an equipment file")
     return _equipment_form(parse_document(text, path.name), path.name).record()
 
 

@@ -147,7 +147,7 @@ def read_column_map(path: Path) -> ColumnMap:
     SchemaTooNew
         If it was written for a newer leeward.
     """
-    document = parse_document(read_text(path, LARGEST_FILE, "column map"), path.name)
+    document = parse_document(read_text(path, LARGEST_FILE, "a column map"), path.name)
     form = checked_form(
         ColumnMapFields,
         document.plain,

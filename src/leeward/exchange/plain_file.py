@@ -15,7 +15,7 @@ def read_text(path: Path, largest: int, kind: str) -> str:
     largest : int
         Largest size accepted. [byte]
     kind : str
-        What the file should be, for the message: "case file", "column map".
+        What the file should be, for the message: "a case file", "a column map".
 
     Returns
     -------
@@ -25,28 +25,32 @@ def read_text(path: Path, largest: int, kind: str) -> str:
     Raises
     ------
     FileRefused
-        If there is no such file, or it is too large, empty, binary or not UTF-8.
+        If there is no such file, it is a folder or a pipe, or it is too large, empty,
+        binary or not UTF-8.
     """
+    if path.is_fifo() or path.is_socket():
+        # Opening one would wait for whoever writes into it, perhaps for ever.
+        raise _refused(path, "a pipe, not a file", f"{kind} as a file", "save it as a file")
     try:
         with path.open("rb") as stream:
             raw = stream.read(largest + 1)
     except OSError as error:
         reason = "no such file" if isinstance(error, FileNotFoundError) else str(error.strerror)
-        raise _refused(path, reason, f"a {kind} that can be read", "check the name") from error
+        raise _refused(path, reason, f"{kind} that can be read", "check the name") from error
     if len(raw) > largest:
         raise _refused(
             path,
             f"larger than {largest // 1024} kB",
-            f"a {kind} of at most {largest // 1024} kB",
+            f"{kind} of at most {largest // 1024} kB",
             "check that this is the file you mean",
         )
     if not raw.strip():
         raise _refused(
-            path, "empty", f"a {kind}", "write one with `leeward new` or pick another file"
+            path, "empty", kind, "write one with `leeward new` or pick another file"
         )
     if b"\0" in raw:
         raise _refused(
-            path, "binary data, not text", f"a {kind} as text in UTF-8", "pick the text file"
+            path, "binary data, not text", f"{kind} as text in UTF-8", "pick the text file"
         )
     try:
         return raw.decode("utf-8-sig")

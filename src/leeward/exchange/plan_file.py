@@ -105,7 +105,7 @@ def read_plan(path: Path) -> StoredPlan:
     SchemaTooNew
         If it was written by a newer leeward.
     """
-    text = read_text(path, _LARGEST, "plan file")
+    text = read_text(path, _LARGEST, "a plan file")
     try:
         plain = plain_from_json(text.encode("utf-8"))
     except InvalidInput as error:

@@ -8,6 +8,9 @@ from leeward.terms.errors import UnreadableFile
 #: Steps from the top of a document to one value: names of fields and places in lists.
 Place = tuple[str | int, ...]
 
+#: A longer name of a field is cut, so that the sentence stays a sentence.
+_LONGEST_NAME = 60
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
@@ -89,7 +92,8 @@ def field_path(place: Place) -> str:
         if isinstance(step, int):
             text += f"[{step + 1}]"
         else:
-            text += f".{step}" if text else step
+            name = step if step.isprintable() and len(step) <= _LONGEST_NAME else shown(step)
+            text += f".{name}" if text else name
     return text
 
 

@@ -29,6 +29,8 @@ from leeward.terms.day import Day
 
 #: Width at which the ribbon's letters come out at 9 pt across the page.
 _RIBBON_WIDTH = 760.0
+#: Letters of the build-up that fit beside the stop signs.
+_ROOM_FOR_FIRST_DAYS = 1000
 _MOST_TURNING, _MOST_KEPT, _MOST_TASKS = 3, 4, 5
 
 
@@ -73,12 +75,19 @@ def bedside_sheet(
         "stop_signs": list(STOP_SIGNS),
         "stop_first": STOP_FIRST,
         "stop_line": STOP_LINE,
-        "build_up": few_sentences(first_days(choice.programme.build_up), "steps", notes),
+        "build_up": _first_days(choice, notes),
         "cautions": few_sentences([reason_text(c) for c in decision.cautions], "cautions", notes),
         "compared_with": notes.short(decision.compared_with, 90),
         "prevails": PREVAILS,
     }
     return typeset("bedside_sheet.typ", {**content, "notes": notes.in_full}, decision.made_at)
+
+
+def _first_days(choice: Choice, notes: Notes) -> list[str]:
+    """The build-up, whole wherever it has room: a side cut off could be read both ways."""
+    lines = first_days(choice.programme.build_up)
+    is_short = sum(len(line) for line in lines) <= _ROOM_FOR_FIRST_DAYS
+    return lines if is_short else few_sentences(lines, "steps", notes)
 
 
 def _starts_smaller(choice: Choice) -> str:
