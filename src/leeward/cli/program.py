@@ -1,11 +1,10 @@
 """The program `leeward`: one command per step of the job."""
 
 import typer
-from rich.markup import escape
 
 from leeward import __version__
 from leeward.cli import case_commands, delivered_commands, plan_commands
-from leeward.cli.console import ERROR, OUT, complain
+from leeward.cli.console import ERROR, MARKS, OUT, complain, make_printable, plain
 from leeward.cli.exit_codes import Exit
 from leeward.terms.errors import CannotCompute, LeewardError
 
@@ -64,6 +63,7 @@ def main(arguments: list[str] | None = None) -> int:
     int
         Exit code, see `leeward.cli.exit_codes`.
     """
+    make_printable()
     try:
         outcome = app(args=arguments, standalone_mode=False)
     except CannotCompute as error:
@@ -73,7 +73,7 @@ def main(arguments: list[str] | None = None) -> int:
         complain((error,))
         return Exit.BAD_INPUT
     except typer.TyperException as error:
-        ERROR.print(f"[red]x[/red] {escape(error.format_message())}")
+        ERROR.print(f"[red]{MARKS['stop']}[/red] {plain(error.format_message())}")
         return Exit.BAD_INPUT
     except typer.Abort:
         return Exit.BAD_INPUT

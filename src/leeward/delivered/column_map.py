@@ -1,6 +1,8 @@
 """What the columns of a log mean: declared by whoever knows the sensor, never guessed."""
 
+import re
 from dataclasses import dataclass
+from datetime import datetime
 from enum import StrEnum
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -69,6 +71,7 @@ class TimeColumn:
                 expected="a pattern only for local wall time",
                 remedy="leave the pattern out",
             )
+        _check_pattern(self.pattern)
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,6 +203,21 @@ class ColumnMap:
 
 def _is_position(name: str) -> bool:
     return name.isascii() and name.isdigit() and int(name) > 0
+
+
+def _check_pattern(pattern: str) -> None:
+    try:
+        datetime.strptime("", pattern)  # noqa: DTZ007
+    except re.error:
+        # What `strptime` lets through of the search it builds: one sign given twice.
+        raise InvalidInput(
+            f"a pattern {pattern!r} that names one part of the time twice",
+            where="column map, time",
+            expected="each part once, for example %d.%m.%Y %H:%M:%S",
+            remedy="correct the pattern",
+        ) from None
+    except ValueError:
+        return  # an empty text is no time: the pattern itself could be used
 
 
 def _known_zone(name: str) -> ZoneInfo:

@@ -17,6 +17,9 @@ GREATEST_GAP = _convention(900.0, "s")
 #: A line longer than this is no line of a table of readings.
 LONGEST_LINE = _convention(4096.0, "characters")
 
+#: As many lines in a row without a reading are no log, however small its packed file is.
+MOST_IDLE_LINES = _convention(100_000.0, "-")
+
 #: A surface with a person on it cannot stand steeper; such a reading is not believed.
 GREATEST_ANGLE = _convention(radians_from_deg(90.0), "rad")
 

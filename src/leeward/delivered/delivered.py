@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from leeward.delivered.clock import Clock
 from leeward.delivered.column_map import ColumnMap, PositiveMeans
+from leeward.delivered.conventions import MOST_IDLE_LINES
 from leeward.delivered.findings import Finding, FindingKind
 from leeward.delivered.log_findings import (
     belief_findings,
@@ -90,6 +91,7 @@ class DeliveredReader:
         self._clock = Clock(now.timestamp(), column_map.largest_gap)
         self._believed = Believed(column_map.largest_gap)
         self._segmenter = Segmenter(column_map.largest_gap)
+        self._last_reading = 0
 
     def feed(self, lines: Iterable[str]) -> None:
         """Take further whole lines.
@@ -102,7 +104,18 @@ class DeliveredReader:
         for text in lines:
             reading = self._lines.read(text)
             if reading is not None:
+                self._last_reading = reading.line
                 self._take(self._clock.admit(reading))
+            elif self._lines.line - self._last_reading > MOST_IDLE_LINES.value:
+                raise self._idle()
+
+    def _idle(self) -> UnreadableLog:
+        return UnreadableLog(
+            f"more than {MOST_IDLE_LINES.value:.0f} lines in a row hold no reading",
+            where=f"log, line {self._last_reading + 1}",
+            expected="a table of readings, as the column map describes it",
+            remedy="check that this is the log you mean, and that the column map fits it",
+        )
 
     def feed_readings(self, times: NDArray[np.float64], turns: NDArray[np.float64]) -> None:
         """Take further readings that were already numbers, signed as the map declares.

@@ -176,7 +176,9 @@ class _Reader:
         before = self._values
         tag = getattr(event, "ctag", None)
         if tag is not None:
-            raise self._refusal(event, place, f"a tag, {shown(str(tag))}", "plain values without tags")
+            raise self._refusal(
+                event, place, f"a tag, {shown(str(tag))}", "plain values without tags"
+            )
         value = self._built(event, events, place)
         anchor = getattr(event, "anchor", None)
         if anchor is not None:

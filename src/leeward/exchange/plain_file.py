@@ -45,9 +45,7 @@ def read_text(path: Path, largest: int, kind: str) -> str:
             "check that this is the file you mean",
         )
     if not raw.strip():
-        raise _refused(
-            path, "empty", kind, "write one with `leeward new` or pick another file"
-        )
+        raise _refused(path, "empty", kind, "write one with `leeward new` or pick another file")
     if b"\0" in raw:
         raise _refused(
             path, "binary data, not text", f"{kind} as text in UTF-8", "pick the text file"

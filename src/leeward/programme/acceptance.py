@@ -1,6 +1,6 @@
 """What must be settled before any programme may be accepted."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from leeward.programme.programme import ManualTask
 from leeward.programme.quantities import listed
@@ -30,6 +30,7 @@ def cannot_accept(case: Case, tasks: tuple[ManualTask, ...], now: datetime) -> t
     """
     return (
         *_wishes(case),
+        *_dated_ahead(case, now),
         *(_unowned(task) for task in tasks if not task.owner.strip()),
         *_no_rounds(case),
         *(_unchecked_line(line) for line in case.person.lines if slack_is_unknown(line)),
@@ -96,6 +97,33 @@ def _wishes(case: Case) -> list[Reason]:
                 "right-to-refuse-open",
                 "It is not recorded that the person, or whoever speaks for them, was told they "
                 "may refuse or stop at any time.",
+            )
+        )
+    return reasons
+
+
+def _dated_ahead(case: Case, now: datetime) -> list[Reason]:
+    """What is said to have been recorded on a day still to come records nothing yet."""
+    reasons = []
+    consent = case.person.consent
+    # A calendar date ends latest in the zone furthest behind the one planning was done in.
+    tomorrow = now.date() + timedelta(days=1)
+    if consent is not None and consent.when > tomorrow:
+        reasons.append(
+            Reason(
+                "consent-in-the-future",
+                f"Consent is dated {consent.when.isoformat()}, a day still to come: correct the "
+                "date, or ask the person.",
+            )
+        )
+    ahead = [check for check in case.skin_checks if check.when > now]
+    if ahead:
+        last = max(ahead, key=lambda check: check.when)
+        reasons.append(
+            Reason(
+                "look-in-the-future",
+                f"A look at the skin by {last.by} is dated {last.when.date().isoformat()}, still "
+                "to come: correct the date, or look at the skin.",
             )
         )
     return reasons

@@ -3,7 +3,7 @@
 import io
 import math
 from dataclasses import replace
-from itertools import pairwise, repeat
+from itertools import chain, pairwise, repeat
 
 import pytest
 
@@ -19,7 +19,7 @@ from leeward.delivered.column_map import (
 from leeward.delivered.delivered import read_delivered
 from leeward.delivered.findings import FindingKind
 from leeward.delivered.reading import LineReader, bounded_lines
-from leeward.terms.errors import UnreadableLog
+from leeward.terms.errors import InvalidInput, UnreadableLog
 from leeward.terms.units import radians_from_deg
 from tests.unit.delivered.logs import NOW, epoch_map, log
 
@@ -154,3 +154,16 @@ def test_a_few_torn_lines_are_counted_and_named():
 def test_a_label_makes_the_log_simulated():
     assert read_delivered(["# SIMULATED", *log(1.0)], epoch_map(), now=NOW).simulated
     assert not read_delivered(log(1.0), epoch_map(), now=NOW).simulated
+
+
+@pytest.mark.parametrize("line", ["\n", "# nothing\n", "no,reading\n"])
+def test_a_log_that_goes_on_without_a_reading_is_given_up(line: str):
+    lines = chain(["time,angle\n"], repeat(line))
+    with pytest.raises(UnreadableLog, match="lines in a row hold no reading"):
+        read_delivered(lines, epoch_map(), now=NOW)
+
+
+@pytest.mark.parametrize("pattern", ["%Y %Y", "%z%z"])
+def test_a_pattern_that_names_a_part_twice_is_refused(pattern: str):
+    with pytest.raises(InvalidInput, match="twice"):
+        wall_map(pattern=pattern)

@@ -1,5 +1,6 @@
 """What no case may be is refused in one sentence with a line, and nothing else happens."""
 
+import os
 from pathlib import Path
 
 import pytest
@@ -166,3 +167,36 @@ def test_a_unit_that_is_wrong_is_named_by_its_own_file(tmp_path: Path):
 def test_everything_refused_is_an_error_of_ours():
     assert issubclass(FileRefused, LeewardError)
     assert read_text(ORDINARY).case.person.label == "Example person A"
+
+
+def test_a_pipe_is_no_case_and_is_not_waited_for(tmp_path: Path):
+    os.mkfifo(tmp_path / "case.yaml")
+    with pytest.raises(FileRefused, match="a pipe, not a file"):
+        read_case(tmp_path / "case.yaml")
+
+
+def test_an_equipment_file_that_leads_round_in_a_circle_is_refused(tmp_path: Path):
+    (tmp_path / "unit.yaml").symlink_to("unit.yaml")
+    case = tmp_path / "case.yaml"
+    text = changed("equipment: {unit: split-plain}", "equipment: {file: unit.yaml}")
+    case.write_text(text, encoding="utf-8")
+    with pytest.raises(FileRefused, match=r"unit\.yaml: .*expected an equipment file"):
+        read_case(case)
+
+
+@pytest.mark.parametrize("name", ["\\u001b[31mred", "\\u202eevil", "x" * 5000])
+def test_a_field_name_that_is_no_name_is_told_cut_and_written_out(tmp_path: Path, name: str):
+    case = tmp_path / "case.yaml"
+    case.write_text(f'{{"schema_version": 1, "{name}": 1}}', encoding="utf-8")
+    with pytest.raises(FileRefused) as refused:
+        read_case(case)
+    told = [problem.sentence for problem in refused.value.problems]
+    assert all(sentence.isprintable() and len(sentence) < 1000 for sentence in told)
+
+
+def test_a_long_tag_is_cut(tmp_path: Path):
+    case = tmp_path / "case.yaml"
+    case.write_text("a: " + "!" * 5000 + " b", encoding="utf-8")
+    with pytest.raises(FileRefused, match="a tag") as refused:
+        read_case(case)
+    assert len(str(refused.value)) < 300

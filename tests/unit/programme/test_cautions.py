@@ -74,6 +74,19 @@ def test_damage_that_was_seen_gone_is_past():
     assert "damaged-skin" not in raised(invented.case(skin_checks=(clear, red)))
 
 
+def test_what_is_dated_ahead_of_its_time_blocks():
+    given = invented.case()
+    assert given.person.consent is not None
+    assert not {"consent-in-the-future", "look-in-the-future"} & set(open_questions(given))
+    later = NOW + timedelta(days=2)
+    consent = replace(given.person.consent, when=later.date())
+    unsaid = replace(given, person=replace(given.person, consent=consent))
+    assert "consent-in-the-future" in open_questions(unsaid)
+    look = SkinCheck(later, "invented nurse", Site.SACRUM, SkinFinding.CLEAR)
+    unseen = replace(given, skin_checks=(*given.skin_checks, look))
+    assert "look-in-the-future" in open_questions(unseen)
+
+
 def test_a_line_nobody_checked_blocks_acceptance():
     tube = invented.person(lines=(Line("feeding tube", None, 0.5, None),))
     given = invented.case(person=tube)
