@@ -30,6 +30,7 @@ start: $(VENV)/.runtime
 test: $(VENV)/.dev
 	@$(MAKE) --no-print-directory check
 
+# Each test process keeps to one core: linear algebra on all of them makes the processes wait.
 check:
 	@mkdir -p build
 	@echo "layout"; $(BIN)/ruff format --quiet --check .
@@ -37,7 +38,7 @@ check:
 	@echo "types"; $(BIN)/mypy --no-error-summary
 	@echo "rooms"; $(BIN)/lint-imports --no-cache >build/rooms.txt 2>&1 || { cat build/rooms.txt; exit 1; }
 	@echo "docstrings"; $(BIN)/python scripts/check_docstrings.py
-	@echo "tests"; $(BIN)/python -m pytest -q -n $(WORKERS) tests
+	@echo "tests"; OPENBLAS_NUM_THREADS=1 OMP_NUM_THREADS=1 $(BIN)/python -m pytest -q -n $(WORKERS) tests
 
 format: $(VENV)/.dev
 	@$(BIN)/ruff format --quiet . && $(BIN)/ruff check --quiet --fix .
