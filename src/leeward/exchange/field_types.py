@@ -23,6 +23,11 @@ from leeward.exchange.problems import shown
 from leeward.terms.site import Side
 from leeward.terms.units import SECONDS_PER_HOUR, SECONDS_PER_MINUTE
 
+#: Most letters of one line of text.
+LONGEST_LINE = 200
+#: Most letters of a text of several lines.
+LONGEST_PROSE = 2000
+
 _BLANK = re.compile(r"<[^<>]+>")
 _CLOCK = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")
 
@@ -189,6 +194,36 @@ def _one_line(text: str) -> str:
     return joined
 
 
+def checked_line(text: str, longest: int = LONGEST_LINE) -> str:
+    """Accept one line of text by the rules of every line in a file.
+
+    Parameters
+    ----------
+    text : str
+        As given.
+    longest : int
+        Most letters. [-]
+
+    Returns
+    -------
+    str
+        The same on one line.
+
+    Raises
+    ------
+    Refusal
+        If it is empty, too long, not filled in, or holds hidden or unprintable signs.
+    """
+    line = _one_line(_filled_in(_printable(text)))
+    if len(line) > longest:
+        raise Refusal(
+            f"a text of {len(line)} letters",
+            expected=f"at most {longest} letters",
+            remedy="shorten it",
+        )
+    return line
+
+
 def _seconds(text: Any) -> float:
     found = _CLOCK.fullmatch(text) if isinstance(text, str) else None
     if found is None:
@@ -203,7 +238,7 @@ def _seconds(text: Any) -> float:
 #: One line of text, at most 200 letters.
 Line = Annotated[
     str,
-    StringConstraints(min_length=1, max_length=200),
+    StringConstraints(min_length=1, max_length=LONGEST_LINE),
     AfterValidator(_printable),
     AfterValidator(_filled_in),
     AfterValidator(_one_line),
@@ -211,7 +246,7 @@ Line = Annotated[
 #: Text of any number of lines, at most 2000 letters.
 Prose = Annotated[
     str,
-    StringConstraints(max_length=2000, strip_whitespace=True),
+    StringConstraints(max_length=LONGEST_PROSE, strip_whitespace=True),
     AfterValidator(_printable),
     AfterValidator(_filled_in),
 ]

@@ -17,7 +17,7 @@ from leeward.terms.errors import InvalidInput, SchemaTooNew
 PLAN_VERSION = 1
 
 _FORM = "leeward plan"
-_LARGEST = 64 * 1024 * 1024
+_LARGEST = 8 * 1024 * 1024
 _REMEDY = "plan again from the case file, or use a copy that nobody changed"
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
+from leeward.exchange.field_types import LONGEST_LINE, LONGEST_PROSE, Refusal, checked_line
 from leeward.exchange.new_file import replace_whole
 from leeward.exchange.plan_file import StoredPlan
 from leeward.exchange.plan_folder import REVIEW_AFTER_DAYS
@@ -11,6 +12,7 @@ from leeward.exchange.sheet import bedside_sheet
 from leeward.exchange.sheet_identity import Acceptance, SheetIdentity, programme_digest
 from leeward.exchange.sheet_plan import plan_document
 from leeward.programme.decision import Choice, ChoiceName
+from leeward.terms.errors import InvalidInput
 from leeward.terms.person import SignedReason
 from leeward.terms.verdict import Reason
 
@@ -48,6 +50,7 @@ class SheetOrder:
 
 def write_sheet(path: Path, stored: StoredPlan, order: SheetOrder) -> tuple[Reason, ...]:
     """Write a sheet; return what forbids accepting it, and then write nothing."""
+    _check_order(path, order)
     refused = refusals(stored, order)
     if refused:
         return refused
@@ -66,6 +69,33 @@ def write_sheet(path: Path, stored: StoredPlan, order: SheetOrder) -> tuple[Reas
     content = make(stored.decision, order.choice, day=stored.case.day, identity=identity)
     replace_whole(path, content)
     return ()
+
+
+def _check_order(path: Path, order: SheetOrder) -> None:
+    if path.suffix.lower() != ".pdf":
+        # A slip of the hand must not put a sheet in the place of a plan or a case.
+        raise InvalidInput(
+            "a sheet under the name of another kind of file",
+            where=str(path),
+            expected="a name that ends in .pdf",
+            remedy="choose such a name",
+        )
+    given = (
+        ("author", order.author, LONGEST_LINE),
+        ("reason", order.accept_reason, LONGEST_PROSE),
+    )
+    for field, text, longest in given:
+        if not text.strip():
+            continue  # no author is refused with the sheet; no reason makes a draft
+        try:
+            checked_line(text, longest)
+        except Refusal as refusal:
+            raise InvalidInput(
+                refusal.what,
+                where=f"sheet, {field}",
+                expected=refusal.expected,
+                remedy=refusal.remedy,
+            ) from refusal
 
 
 def refusals(stored: StoredPlan, order: SheetOrder) -> tuple[Reason, ...]:

@@ -10,6 +10,7 @@ from leeward.exchange.plan_file import StoredPlan
 from leeward.exchange.sheet_file import SheetOrder, refusals, write_sheet
 from leeward.exchange.sheet_identity import programme_digest
 from leeward.programme.decision import ChoiceName
+from leeward.terms.errors import InvalidInput
 from leeward.terms.verdict import Reason
 from tests.unit.exchange import invented
 from tests.unit.exchange.case_texts import SMALLEST, read_text
@@ -74,3 +75,19 @@ def test_an_accepted_sheet_bears_the_hash_of_what_was_accepted(tmp_path: Path, i
 def test_only_the_sheet_is_left_in_the_folder(tmp_path: Path):
     write_sheet(tmp_path / "sheet.pdf", stored(), ORDER)
     assert [path.name for path in tmp_path.iterdir()] == ["sheet.pdf"]
+
+
+@pytest.mark.parametrize("text", ["A.\u202e Invented", "A.\x1b[31m", "<name and role>", "x" * 2001])
+@pytest.mark.parametrize("field", ["author", "accept_reason"])
+def test_what_could_not_stand_in_a_case_cannot_sign_a_sheet(tmp_path: Path, field: str, text: str):
+    with pytest.raises(InvalidInput, match="sheet, "):
+        write_sheet(tmp_path / "sheet.pdf", stored(), replace(ORDER, **{field: text}))
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_sheet_never_takes_the_place_of_a_plan(tmp_path: Path):
+    plan = tmp_path / "plan.json"
+    plan.write_text("a plan", encoding="utf-8")
+    with pytest.raises(InvalidInput, match=r"ends in \.pdf"):
+        write_sheet(plan, stored(), ORDER)
+    assert plan.read_text(encoding="utf-8") == "a plan"
