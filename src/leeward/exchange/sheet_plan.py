@@ -1,5 +1,6 @@
 """The full plan: the choices side by side with their reasons, every site, every setting."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from leeward.exchange.pictures.allowance_bars import allowance_bars, bars_words
@@ -12,8 +13,8 @@ from leeward.exchange.sheet_words import (
     PREVAILS,
     STOP_LINE,
     beyond_words,
-    build_up_text,
     draft_banners,
+    first_days,
     fits,
     identity_words,
     reason_text,
@@ -25,8 +26,10 @@ from leeward.terms.day import Day
 from leeward.terms.units import deg_from_radians
 
 _SENTENCE = 400
-_PICTURE_WIDTH = 760.0
-_MOST_SENTENCES, _MOST_TASKS = 12, 20
+_RIBBON_WIDTH = 880.0
+#: The narrowest picture whose names still stand beside their bars.
+_BARS_WIDTH = 560.0
+_MOST_SENTENCES, _MOST_SETTINGS, _MOST_TASKS, _MOST_BESIDE = 12, 24, 20, 3
 _STANDING = {
     SiteStanding.COMPARED: "compared",
     SiteStanding.ASSUMED: "against a policy",
@@ -77,15 +80,15 @@ def plan_document(
         "choices": [_choice_words(one, notes) for one in decision.choices],
         "reasons": _said([reason_text(r) for r in decision.reasons], "reasons", notes),
         "cautions": _said([reason_text(r) for r in decision.cautions], "cautions", notes),
-        "settings": _said(list(choice.settings), "settings", notes),
-        "build_up": _said([build_up_text(step) for step in programme.build_up], "steps", notes),
+        "settings": _said(list(choice.settings), "settings", notes, _MOST_SETTINGS),
+        "build_up": _said(first_days(programme.build_up), "steps", notes),
         **_hands(programme.tasks, day.rounds, notes),
-        "sites": [_site_words(site) for site in choice.assessment.sites],
+        "sites": site_rows(choice.assessment.sites),
         "ribbon": day_ribbon(
-            programme, sleep=day.sleep, rounds=day.rounds, width=_PICTURE_WIDTH, with_key=False
+            programme, sleep=day.sleep, rounds=day.rounds, width=_RIBBON_WIDTH, with_key=False
         ),
         "ribbon_words": ribbon_words(programme, day.sleep, day.rounds),
-        "bars": allowance_bars(choice, compared_with=shown_regime(decision), width=_PICTURE_WIDTH),
+        "bars": allowance_bars(choice, compared_with=shown_regime(decision), width=_BARS_WIDTH),
         "bars_words": bars_words(choice, compared_with=shown_regime(decision)),
         "not_chosen": _said([_ruled_out_text(r) for r in decision.ruled_out], "rules", notes),
         "missing": _said([f"{m.field}: {m.consequence}" for m in decision.missing], "facts", notes),
@@ -104,9 +107,8 @@ def shown_regime(decision: Decision) -> str:
     return Notes().short(decision.compared_with, 120)
 
 
-def _said(sentences: list[str], what: str, notes: Notes) -> list[str]:
-    short = [notes.short(sentence, _SENTENCE) for sentence in sentences]
-    return notes.moved(short, _MOST_SENTENCES, what)
+def _said(sentences: list[str], what: str, notes: Notes, most: int = _MOST_SENTENCES) -> list[str]:
+    return [notes.short(text, _SENTENCE) for text in notes.moved(sentences, most, what)]
 
 
 def _hands(
@@ -131,7 +133,7 @@ def _choice_words(choice: Choice, notes: Notes) -> dict[str, Any]:
         "name": choice.name.value,
         "parts": [notes.short(group_text(g), _SENTENCE) for g in window_groups(choice.programme)],
         "rows": [
-            "yes" if judged.qualifies else "NO: does not reach the regime compared",
+            "yes" if judged.qualifies else "NO",
             f"{judged.share_of_draws:.0%}",
             "cannot tell" if limiting is None else f"{limiting.site.value}: {_index(limiting)}",
             str(cost.turns_per_day),
@@ -140,12 +142,16 @@ def _choice_words(choice: Choice, notes: Notes) -> dict[str, Any]:
             f"{deg_from_radians(cost.turned_through):.0f}°",
             f"{cost.manual_min:.0f} min",
         ],
-        "reasons": _said(
-            [r.sentence for r in (*choice.reasons, *judged.reasons)], "reasons", notes
-        ),
-        "recheck": _said([reason_text(r) for r in choice.recheck], "findings", notes)
+        "reasons": _said(_choice_reasons(choice), "reasons", notes, _MOST_BESIDE),
+        "recheck": _said([reason_text(r) for r in choice.recheck], "findings", notes, _MOST_BESIDE)
         or ["nothing found against it"],
     }
+
+
+def _choice_reasons(choice: Choice) -> list[str]:
+    # That a choice qualifies, and by how much, stands in the rows above already.
+    judged = () if choice.assessment.qualifies else choice.assessment.reasons
+    return [reason.sentence for reason in (*choice.reasons, *judged)]
 
 
 def _index(site: SiteResult) -> str:
@@ -156,14 +162,46 @@ def _index(site: SiteResult) -> str:
     return f"{site.index:.2f} ({site.index_low:.2f} to {site.index_high:.2f})"
 
 
-def _site_words(site: SiteResult) -> list[str]:
+def site_rows(sites: Sequence[SiteResult]) -> list[dict[str, str]]:
+    """Every site's largest load and standing, both sides of a site in one row.
+
+    Parameters
+    ----------
+    sites : sequence of SiteResult
+        As assessed.
+
+    Returns
+    -------
+    list of dict
+        ``site``, ``left``, ``right``, ``standing``; a site on the mid-line has ``middle``
+        in place of the two sides. The index stands in the bars.
+    """
+    named = {site.site.value: site for site in sites}
+    rows = []
+    for name, site in named.items():
+        side, _, place = name.partition(" ")
+        other = named.get(f"right {place}") if side == "left" else None
+        if other is not None:
+            rows.append(_pair_words(place, site, other))
+        elif side != "right" or f"left {place}" not in named:
+            rows.append({"site": name, "middle": _load(site), "standing": _STANDING[site.standing]})
+    return rows
+
+
+def _pair_words(place: str, left: SiteResult, right: SiteResult) -> dict[str, str]:
+    standings = [_STANDING[left.standing], _STANDING[right.standing]]
+    alike = standings[0] == standings[1]
+    return {
+        "site": place,
+        "left": _load(left),
+        "right": _load(right),
+        "standing": standings[0] if alike else f"left {standings[0]}, right {standings[1]}",
+    }
+
+
+def _load(site: SiteResult) -> str:
     load = site.largest_load_ratio
-    return [
-        site.site.value,
-        "-" if site.index is None else _index(site),
-        "cannot tell" if load is None else f"{load:.2f}",
-        _STANDING[site.standing],
-    ]
+    return "cannot tell" if load is None else f"{load:.2f}"
 
 
 def _ruled_out_text(ruled: RuledOut) -> str:

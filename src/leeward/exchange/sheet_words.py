@@ -117,7 +117,7 @@ def few_sentences(sentences: list[str], what: str, notes: Notes) -> list[str]:
     """As many sentences as a corner of the sheet holds, the rest behind."""
     is_roomy = fits(sentences)
     most, longest = (_MOST_LINES + 1, 230) if is_roomy else (_MOST_LINES, 150)
-    return notes.moved([notes.short(text, longest) for text in sentences], most, what)
+    return [notes.short(text, longest) for text in notes.moved(sentences, most, what)]
 
 
 def fits(texts: Sequence[str]) -> bool:
@@ -218,15 +218,6 @@ def beyond_words(tasks: Sequence[dict[str, str]]) -> list[str]:
         f"{task['number']} {task['sites']}: {task['what']}; at {task['times']}; {task['owner']}."
         for task in tasks
     ]
-
-
-def build_up_text(step: BuildUpStep) -> str:
-    """A step of the build-up as one sentence."""
-    start = "From the first turn" if step.from_hour == 0.0 else f"From hour {step.from_hour:g}"
-    part = (
-        "the full turns" if step.share_of_turn == 1.0 else f"{step.share_of_turn:.0%} of each turn"
-    )
-    return f"{start}: {part}; {step.look}"
 
 
 def first_days(steps: Sequence[BuildUpStep]) -> list[str]:

@@ -6,8 +6,8 @@ from datetime import date
 import pytest
 
 from leeward.exchange.sheet_identity import Acceptance, SheetIdentity, programme_digest
-from leeward.exchange.sheet_plan import plan_document
-from leeward.programme.decision import ChoiceName
+from leeward.exchange.sheet_plan import plan_document, site_rows
+from leeward.programme.decision import ChoiceName, SiteStanding
 from leeward.terms.errors import InvalidInput
 from leeward.terms.verdict import Reason
 from tests.unit.exchange import invented
@@ -53,24 +53,46 @@ def test_both_pictures_are_told_in_words(plan: Print):
     "words",
     [
         "gentlest balanced (on the bedside sheet) most relief",
-        "share of draws that agree 82% 82% 82%",
+        "gentlest yes 82%",
         "sacrum: 0.65 (0.57 to 0.72)",
         "Fewest turns in the hours of sleep",
         "nothing found against it",
         "1. Left turn: 25 degrees. 2. Right turn: 25 degrees.",
-        "From hour 72: 75% of each turn",
+        "After 72 h (75% of each turn): ",
         "both heels",
         "412 ruled out: sacrum above 1.",
         "bed.friction: the band of stable turns is wider",
         "Measure where the surface's line lies",
-        "right outer knee 0.93 (0.82 to 1.02) 1.10 compared",
-        "coccyx - 1.10 untried",
+        "right outer knee",
+        "0.93 (0.82 to 1.02)",
+        "coccyx 1.10 untried",
         "seed 7",
         DECISION.case_digest,
     ],
 )
 def test_it_bears(plan: Print, words: str):
     assert words in " ".join(plan.pages)
+
+
+def test_both_sides_of_a_site_share_a_row_and_differ_in_words_where_they_differ():
+    by_site = {row["site"]: row for row in site_rows(CHOICE.assessment.sites)}
+    sites = {result.site.value: result for result in CHOICE.assessment.sites}
+    knee = by_site["outer knee"]
+    assert knee["right"] == f"{sites['right outer knee'].largest_load_ratio:.2f}"
+    assert by_site["coccyx"]["middle"] == "1.10"
+    moved = [
+        replace(result, standing=SiteStanding.CANNOT_TELL, largest_load_ratio=None)
+        if name == "left outer knee"
+        else result
+        for name, result in sites.items()
+    ]
+    knee = next(row for row in site_rows(moved) if row["site"] == "outer knee")
+    assert (knee["left"], knee["standing"]) == ("cannot tell", "left cannot tell, right compared")
+
+
+def test_a_site_seen_on_one_side_only_keeps_its_side():
+    alone = [r for r in CHOICE.assessment.sites if r.site.value == "right outer knee"]
+    assert [row["site"] for row in site_rows(alone)] == ["right outer knee"]
 
 
 def test_every_page_says_whose_it_is_until_when_and_when_to_stop(plan: Print):
