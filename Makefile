@@ -3,11 +3,12 @@
 # make format   lays out the code as the checks expect it
 # make lock     chooses the newest packages anew and pins them
 # make figures  measures what the project promises (ONLY=room for one room)
+# make accuracy holds it against real people and published values
 
 SHELL := /bin/sh
 .DEFAULT_GOAL := start
 .DELETE_ON_ERROR:
-.PHONY: start test check format lock figures clean
+.PHONY: start test check format lock figures accuracy clean
 
 VENV := .venv
 BIN := $(VENV)/bin
@@ -47,6 +48,9 @@ format: $(VENV)/.dev
 
 figures: $(VENV)/.dev
 	@$(BIN)/python -m bench.figures $(if $(ONLY),--only $(ONLY))
+
+accuracy: $(VENV)/.dev
+	@$(BIN)/python -m bench.accuracy
 
 clean:
 	@rm -rf $(VENV) build leeward-output src/leeward.egg-info
