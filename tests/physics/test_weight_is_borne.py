@@ -10,7 +10,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from leeward.contact.skin_contact import contact_wrench
+from leeward.contact.bed_on_segments import bed_on_segments
 from leeward.terms.body import RestAngles
 from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.posture import Posture
@@ -26,7 +26,9 @@ def borne(body, surface, degrees: float, posture: Posture = LEVEL) -> np.ndarray
     stand = turned(room, degrees, posture)
     assert np.all(stand.state == EquilibriumState.STABLE)
     balance = balance_of(room, stand, posture)
-    force = sum(contact_wrench(touch, 5)[:, :, :3].sum(axis=1) for touch in balance.touches)
+    friction = np.full(5, 0.7)
+    wrench = sum(bed_on_segments(touch, friction)[0] for touch in balance.touches)
+    force = wrench[:, :, :3].sum(axis=1)
     return force / (body.mass * STANDARD_GRAVITY)
 
 

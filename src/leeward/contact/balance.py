@@ -6,17 +6,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from leeward.contact.bed_on_segments import bed_on_segments
 from leeward.contact.figure import Figure
 from leeward.contact.joints import Joints, joint_moments
 from leeward.contact.pose import UNKNOWNS, Pose, joint_places, motion_of_segments
 from leeward.contact.segments import CHILD_OF, COUNT, HANGING, PARENT
-from leeward.contact.skin_contact import (
-    Bearing,
-    Touch,
-    contact_stiffness,
-    contact_wrench,
-    find_touch,
-)
+from leeward.contact.skin_contact import Bearing, Touch, find_touch
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -194,8 +189,9 @@ def find_balance(lying: Lying, pose: Pose) -> Balance:
     touches = []
     for bearing in lying.bearings:
         touch = find_touch(figure, bearing, pose, joint, lying.friction)
-        wrench = wrench + contact_wrench(touch, batch)
-        block += contact_stiffness(touch, lying.friction, batch)
+        on_segments, stiffness = bed_on_segments(touch, lying.friction)
+        wrench += on_segments
+        block += stiffness
         touches.append(touch)
     motion = motion_of_segments(arm)
     flat = motion.reshape(batch, 6 * COUNT, UNKNOWNS)

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.contact.bed_field import Field, Joined, Plane
+from leeward.contact.bed_field import Field, joined, plane
 from leeward.contact.rotation import rotation_about
 from leeward.terms.bed import Platform
 from leeward.terms.sourced import Sourced
@@ -97,9 +97,9 @@ def room_from_bed(whole_turn: Array, head_up: float) -> Array:
     return np.asarray(rotation_about(0, head_up) @ rotation_about(1, whole_turn))
 
 
-def _plane(frame: Array, origin: Array, start: Array, batch: int) -> Plane:
+def _plane(frame: Array, origin: Array, start: Array, batch: int) -> Field:
     """A half-space from rows (across, along, out), the same in every bed of the batch."""
-    return Plane(
+    return plane(
         np.broadcast_to(origin, (batch, 3)),
         np.broadcast_to(frame, (batch, 3, 3)),
         np.broadcast_to(start, (batch, 2)),
@@ -114,7 +114,7 @@ def _tilted(angle: float) -> Array:
 def _sections(posture: SurfacePosture, platform: Platform, batch: int) -> Field:
     """Back, seat, thigh and calf sections of an unturned bed."""
     origin = np.zeros(3)
-    surface: Field = _plane(np.eye(3), origin, np.zeros(2), batch)
+    surface = _plane(np.eye(3), origin, np.zeros(2), batch)
     if posture.knee_raise > 0.0:
         surface = _knee_break(surface, posture.knee_raise, platform, batch)
     if posture.backrest > 0.0:
@@ -125,7 +125,7 @@ def _sections(posture: SurfacePosture, platform: Platform, batch: int) -> Field:
             np.array([0.0, hinge]),
             batch,
         )
-        surface = Joined(surface, back, _rounding(posture.backrest, batch))
+        surface = joined(surface, back, _rounding(posture.backrest, batch))
     return surface
 
 
@@ -142,27 +142,8 @@ def _knee_break(seat: Field, angle: float, platform: Platform, batch: int) -> Fi
     thigh = _plane(_tilted(-angle), np.array([0.0, hinge, 0.0]), np.array([0.0, hinge]), batch)
     knee = np.array([0.0, hinge - platform.thigh * np.cos(angle), rise])
     calf = _plane(_tilted(slope), knee, np.array([0.0, hinge - platform.thigh]), batch)
-    raised = Joined(thigh, calf, _rounding(angle + slope, batch), is_valley=False)
-    return Joined(seat, raised, _rounding(angle, batch))
-
-
-def _turned(surface: Field, turn: Array, line: Array) -> Field:
-    """The same surface turned about a line along the bed."""
-    if isinstance(surface, Joined):
-        return Joined(
-            _turned(surface.first, turn, line),
-            _turned(surface.second, turn, line),
-            surface.rounding,
-            surface.is_valley,
-        )
-    if not isinstance(surface, Plane):
-        raise TypeError("only planes and joined planes can be turned")
-    rotation = rotation_about(1, turn)
-    pivot = np.zeros((len(line), 3))
-    pivot[:, 0] = line
-    origin = pivot + np.einsum("bij,bj->bi", rotation, surface.origin - pivot)
-    frame = np.einsum("bij,bkj->bki", rotation, surface.frame)
-    return Plane(origin, frame, surface.start)
+    raised = joined(thigh, calf, _rounding(angle + slope, batch), is_valley=False)
+    return joined(seat, raised, _rounding(angle, batch))
 
 
 def bed_surface(posture: SurfacePosture, platform: Platform) -> Field:
@@ -190,13 +171,15 @@ def bed_surface(posture: SurfacePosture, platform: Platform) -> Field:
     batch = len(posture.split_turn)
     surface = _sections(posture, platform, batch)
     if np.any(posture.split_turn != 0.0):
-        raised = _turned(surface, posture.split_turn, posture.line_offset)
+        pivot = np.zeros((batch, 3))
+        pivot[:, 0] = posture.line_offset
+        raised = surface.turned(rotation_about(1, posture.split_turn), pivot)
         scale = posture.line_rounding / _SPREAD * np.sin(np.abs(posture.split_turn))
-        surface = Joined(surface, raised, scale)
+        surface = joined(surface, raised, scale)
     return surface
 
 
-def bolster_surface(foot: float, batch: int) -> Plane:
+def bolster_surface(foot: float, batch: int) -> Field:
     """A bolster's face, which only trunk and thighs meet.
 
     Parameters
@@ -209,7 +192,7 @@ def bolster_surface(foot: float, batch: int) -> Plane:
 
     Returns
     -------
-    Plane
+    Field
         The face in every bed.
     """
     slope = -np.sign(foot) * BOLSTER_SLOPE.value

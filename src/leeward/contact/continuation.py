@@ -23,7 +23,7 @@ from leeward.contact.path_step import (
     turn_to,
 )
 from leeward.contact.pose import UNKNOWNS, joint_places
-from leeward.contact.segments import INDEX
+from leeward.contact.segments import COUNT, INDEX
 from leeward.contact.setting import Room, anchored, first_pose, lay_down
 from leeward.contact.stand import Stand, join, together
 from leeward.terms.equilibrium import EquilibriumState
@@ -31,6 +31,7 @@ from leeward.terms.posture import Posture
 from leeward.terms.units import radians_from_deg
 
 Array = NDArray[np.float64]
+Index = NDArray[np.intp]
 
 #: Step of the path in turn, and largest step in raising sections. [rad]
 TURN_STEP: Final = radians_from_deg(5.0)
@@ -61,8 +62,8 @@ def settle_level(room: Room, posture: Posture) -> Stand:
         Where every path starts.
     """
     flat = Posture(supports=posture.supports)
-    count = len(room.scenarios)
-    which = np.arange(count)
+    which, like = _unlike(room)
+    count = which.size
     lying = lay_down(room, flat, np.zeros(count), which)
     pose = first_pose(lying)
     strength = _FAR
@@ -79,9 +80,26 @@ def settle_level(room: Room, posture: Posture) -> Stand:
         tuple(bearing.anchor for bearing in lying.bearings),
         np.full(count, np.nan),
         np.full(count, np.nan),
+        np.full((count, COUNT), np.nan),
         np.zeros(count, dtype=np.int8),
     )
-    return assess(lying, settled, start)
+    return _everyone(assess(lying, settled, start), like)
+
+
+def _unlike(room: Room) -> tuple[Index, Index]:
+    """Scenarios that differ on a bed that is not turned, and which of them each one is.
+
+    Where a surface's line lies is not felt before it turns.
+    """
+    parts = [scenario.person_part for scenario in room.scenarios]
+    distinct = list(dict.fromkeys(parts))
+    first = np.array([parts.index(part) for part in distinct])
+    return first, np.array([distinct.index(part) for part in parts])
+
+
+def _everyone(stand: Stand, like: Index) -> Stand:
+    """Where every scenario stands, from those that differ."""
+    return replace(stand.take(like), which=np.arange(like.size))
 
 
 def raise_sections(room: Room, posture: Posture, stand: Stand) -> Stand:
@@ -103,6 +121,10 @@ def raise_sections(room: Room, posture: Posture, stand: Stand) -> Stand:
     """
     largest = max(posture.backrest, posture.knee_raise, abs(posture.head_up))
     steps = int(np.ceil(largest / _RAISE_STEP - 1e-9))
+    if steps == 0:
+        return stand
+    first, like = _unlike(room)
+    stand = stand.take(first)
     for step in range(1, steps + 1):
         part = step / steps
         raised = replace(
@@ -123,7 +145,8 @@ def raise_sections(room: Room, posture: Posture, stand: Stand) -> Stand:
         moved = settle_at(room, raised, stand.take(going), stand.turn[going])
         stand = together(moved, stand.take(stopped), (going, stopped))
     unsolved = stand.state == EquilibriumState.NOT_SOLVED
-    return replace(stand, state=np.where(unsolved, cause_of_end(stand), stand.state))
+    stand = replace(stand, state=np.where(unsolved, cause_of_end(stand), stand.state))
+    return _everyone(stand, like)
 
 
 def _first_change(room: Room, stand: Stand, towards: Array) -> Array:

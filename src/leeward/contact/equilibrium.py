@@ -7,7 +7,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.contact.balance import Balance, Lying, find_balance
-from leeward.contact.pose import Pose
+from leeward.contact.pose import UNKNOWNS, Pose
+from leeward.contact.readings import segment_shares
+from leeward.contact.segments import COUNT
+from leeward.contact.stability import friction_demand
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -34,11 +37,53 @@ class Settled:
         Whether each is in balance. [-]
     steps : ndarray of int, shape (b,)
         Newton steps used. [-]
+    stiffness, scale : ndarray, shape (b, 45, 45)
+        Of the balance each ended in, as in `Balance`; zero without one. [N/m, N, N m/rad]
+    demand : ndarray, shape (b,)
+        Friction demand there. [-]
+    share : ndarray, shape (b, 14)
+        Share of the normal force on each segment there. [-]
     """
 
     pose: Pose
     is_solved: NDArray[np.bool_]
     steps: Index
+    stiffness: Array
+    scale: Array
+    demand: Array
+    share: Array
+
+    def keep(self, bodies: Index, balance: Balance, rows: Index) -> None:
+        """Note the balance that some bodies have come into.
+
+        Parameters
+        ----------
+        bodies : ndarray of int, shape (k,)
+            Which bodies. [-]
+        balance : Balance
+            Of those still on their way.
+        rows : ndarray of int, shape (k,)
+            Their rows in it. [-]
+        """
+        count = len(balance.force)
+        self.is_solved[bodies] = True
+        self.stiffness[bodies] = balance.stiffness[rows]
+        self.scale[bodies] = balance.scale[rows]
+        self.demand[bodies] = friction_demand(balance, count)[rows]
+        self.share[bodies] = segment_shares(balance, count)[rows]
+
+
+def _unsettled(pose: Pose) -> Settled:
+    batch = len(pose.place)
+    return Settled(
+        pose=pose.copy(),
+        is_solved=np.zeros(batch, dtype=bool),
+        steps=np.zeros(batch, dtype=np.intp),
+        stiffness=np.zeros((batch, UNKNOWNS, UNKNOWNS)),
+        scale=np.zeros((batch, UNKNOWNS, UNKNOWNS)),
+        demand=np.full(batch, np.nan),
+        share=np.full((batch, COUNT), np.nan),
+    )
 
 
 def _left_over(balance: Balance, lying: Lying) -> Array:
@@ -103,17 +148,18 @@ def settle(lying: Lying, pose: Pose, damping: float) -> Settled:
     imbalance falls. Convergence is quadratic near balance. Not finding a balance says
     nothing about why.
     """
-    pose = pose.copy()
-    batch = len(pose.place)
-    solved = np.zeros(batch, dtype=bool)
-    steps = np.zeros(batch, dtype=np.intp)
-    going = np.arange(batch)
+    found = _unsettled(pose)
+    pose = found.pose
+    going = np.arange(len(pose.place))
     part = lying
     balance = find_balance(part, pose)
-    strength = np.full(batch, damping)
+    strength = np.full(going.size, damping)
     for _ in range(_MOST_STEPS):
         done = _left_over(balance, part) < TOLERANCE
-        solved[going[done]] = True
+        if done.any():
+            rest = np.flatnonzero(done)
+            # its last step was taken, so what touches is what the last evaluation found
+            found.keep(going[rest], balance, rest)
         stay = np.flatnonzero(~done & (strength < _GIVE_UP))
         if stay.size < going.size:
             going, strength = going[stay], strength[stay]
@@ -122,11 +168,11 @@ def settle(lying: Lying, pose: Pose, damping: float) -> Settled:
             break
         here = pose.take(going)
         trial = here.moved(_step(balance, strength))
-        found = find_balance(part, trial)
-        better = found.imbalance() < balance.imbalance()
+        after = find_balance(part, trial)
+        better = after.imbalance() < balance.imbalance()
         pose.put(going[better], trial.take(np.flatnonzero(better)))
-        balance = _merge(balance, found, better)
+        balance = _merge(balance, after, better)
         lighter = np.where(strength < 1e-4, 0.0, 0.15 * strength)
         strength = np.where(better, lighter, np.maximum(6.0 * strength, 1e-3))
-        steps[going] += 1
-    return Settled(pose, solved, steps)
+        found.steps[going] += 1
+    return found

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.contact.balance import find_balance
 from leeward.contact.continuation import follow_turns, raise_sections, settle_level
 from leeward.contact.load_table import LoadTable
 from leeward.contact.mirror import (
@@ -15,7 +14,7 @@ from leeward.contact.mirror import (
     mirrored_rotation,
     mirrored_scenarios,
 )
-from leeward.contact.pose import Pose
+from leeward.contact.pose import Pose, joint_places
 from leeward.contact.readings import (
     SITES,
     Bodies,
@@ -23,7 +22,6 @@ from leeward.contact.readings import (
     patch_loads,
     roll_of,
     rotation_in_room,
-    segment_shares,
 )
 from leeward.contact.scenarios import Scenario
 from leeward.contact.segments import COUNT, INDEX
@@ -144,12 +142,12 @@ class _Filling:
             return
         part = stand.take(stable)
         lying = lay_down(room, posture, part.turn, part.which)
-        balance = find_balance(lying, part.pose)
-        bodies = Bodies(room, posture, lying, part.which, part.turn, part.pose, balance.joint)
+        joint, _ = joint_places(part.pose, room.figure.link)
+        bodies = Bodies(room, posture, lying, part.which, part.turn, part.pose, joint)
         in_room = rotation_in_room(bodies)
         pelvis, thorax = INDEX["pelvis"], INDEX["thorax"]
         self.patch_load[stable, number] = patch_loads(bodies)
-        self.segment_share[stable, number] = segment_shares(balance, stable.size)
+        self.segment_share[stable, number] = part.share
         self.figures["pelvis_roll_bed"][stable, number] = roll_of(part.pose.rotation[:, pelvis])
         self.figures["thorax_roll_bed"][stable, number] = roll_of(part.pose.rotation[:, thorax])
         self.figures["pelvis_roll_room"][stable, number] = roll_of(in_room[:, pelvis])

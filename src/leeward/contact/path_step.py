@@ -6,12 +6,12 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.contact.balance import Lying, find_balance
+from leeward.contact.balance import Lying
 from leeward.contact.equilibrium import Settled, settle
-from leeward.contact.pose import Pose
+from leeward.contact.pose import Pose, joint_places
 from leeward.contact.rotation import vector_from_rotation
 from leeward.contact.setting import Room, anchored, lay_down, with_anchors
-from leeward.contact.stability import friction_demand, judge, stability_margin
+from leeward.contact.stability import judge, smallest_stiffness
 from leeward.contact.stand import Stand, choose, together
 from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.posture import Posture, Support
@@ -68,15 +68,15 @@ def assess(lying: Lying, settled: Settled, stand: Stand) -> Stand:
     """
     solved = np.flatnonzero(settled.is_solved)
     state = np.full(len(stand.which), EquilibriumState.NOT_SOLVED, dtype=np.int8)
-    demand, margin = stand.demand.copy(), stand.margin.copy()
-    anchors = stand.anchors
+    demand = np.where(settled.is_solved, settled.demand, stand.demand)
+    share = np.where(settled.is_solved[:, None], settled.share, stand.share)
+    margin, anchors = stand.margin.copy(), stand.anchors
     if solved.size:
         part, pose = lying.take(solved), settled.pose.take(solved)
-        balance = find_balance(part, pose)
-        demand[solved] = friction_demand(balance, solved.size)
-        margin[solved] = stability_margin(balance)
+        margin[solved] = smallest_stiffness(settled.stiffness[solved], settled.scale[solved])
         state[solved] = judge(demand[solved], margin[solved])
-        moved = anchored(part, pose, balance.joint, release=False)
+        joint, _ = joint_places(pose, lying.figure.link)
+        moved = anchored(part, pose, joint, release=False)
         anchors = tuple(anchor.copy() for anchor in stand.anchors)
         for anchor, bearing in zip(anchors, moved.bearings, strict=True):
             anchor[solved] = bearing.anchor
@@ -86,6 +86,7 @@ def assess(lying: Lying, settled: Settled, stand: Stand) -> Stand:
         anchors=anchors,
         demand=demand,
         margin=margin,
+        share=share,
         state=state,
     )
 

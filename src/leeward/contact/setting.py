@@ -368,18 +368,6 @@ def first_pose(lying: Lying) -> Pose:
     return Pose(place, rotation)
 
 
-def _places_on_surface(
-    figure: Figure, bearing: Bearing, pose: Pose, joint: Array
-) -> tuple[Array, Array]:
-    """Arc coordinates (b, 2, n) and depth (b, n) of every point of a bearing."""
-    places = skin_places(figure, pose, joint, bearing.skin)
-    batch, _, count = places.shape
-    bed = np.repeat(np.arange(batch), count)
-    value = bearing.field.at(places.transpose(1, 0, 2).reshape(3, -1), bed)
-    place = value.place.reshape(2, batch, count).transpose(1, 0, 2)
-    return place, value.depth.reshape(batch, count) + bearing.lift
-
-
 def anchored(lying: Lying, pose: Pose, joint: Array, release: bool) -> Lying:
     """Set the places at which the skin's shear is zero.
 
@@ -402,9 +390,10 @@ def anchored(lying: Lying, pose: Pose, joint: Array, release: bool) -> Lying:
     """
     bearings = []
     for bearing in lying.bearings:
-        place, depth = _places_on_surface(lying.figure, bearing, pose, joint)
-        free = np.ones_like(depth, dtype=bool) if release else depth <= 0.0
-        anchor = np.where(free[:, None, :], place, bearing.anchor)
+        places = skin_places(lying.figure, pose, joint, bearing.skin)
+        place, depth = bearing.field.places(places)
+        free = np.ones_like(depth, dtype=bool) if release else depth + bearing.lift <= 0.0
+        anchor = np.where(free[:, None, :], place.transpose(1, 0, 2), bearing.anchor)
         bearings.append(replace(bearing, anchor=anchor))
     return replace(lying, bearings=tuple(bearings))
 

@@ -1,4 +1,4 @@
-"""Forces of the bed on the skin: foam and tissue in series, friction, and their stiffness."""
+"""Skin on the bed: how deep each point lies, its pressure and its shear."""
 
 from dataclasses import dataclass, replace
 from typing import Final
@@ -73,7 +73,10 @@ class Bearing:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Touch:
-    """Points in contact, over all beds of a batch, and what happens at them.
+    """Points in contact or near it, over all beds of a batch, and what happens at them.
+
+    The same m / b points in every bed, bed by bed and ordered by segment: those that do not
+    touch face nothing, so that they bear nothing.
 
     Parameters
     ----------
@@ -82,9 +85,9 @@ class Touch:
     arm : ndarray, shape (3, m)
         Point from its segment's joint. [m]
     area : ndarray, shape (3, m)
-        Outward vector area in the bed's frame. [m^2]
+        Outward vector area in the bed's frame; zero without contact. [m^2]
     facing : ndarray, shape (m,)
-        Area projected on the surface. [m^2]
+        Area projected on the surface; zero without contact. [m^2]
     pressure, stiffness : ndarray, shape (m,)
         Normal pressure [Pa] and its slope in depth. [Pa/m]
     shear : ndarray, shape (2, m)
@@ -93,8 +96,8 @@ class Touch:
         Displacement of the point from its anchor. [m]
     grip : ndarray, shape (m,)
         Largest shear friction can give. [Pa]
-    value : FieldValue
-        The surface at the points.
+    surface : FieldValue
+        The surface at the points, with (b, m / b) for its last axes.
     """
 
     bed: Index
@@ -108,19 +111,20 @@ class Touch:
     shear: Array
     drag: Array
     grip: Array
-    value: FieldValue
+    surface: FieldValue
 
-    def traction(self) -> Array:
-        """Force per projected area on the skin.
-
-        Returns
-        -------
-        ndarray, shape (3, m)
-            Traction. [Pa]
-        """
-        tangent = self.value.tangent
-        sheared: Array = self.shear[0] * tangent[0] + self.shear[1] * tangent[1]
-        return sheared - self.pressure * self.value.gradient
+    @property
+    def value(self) -> FieldValue:
+        """The surface at the points, with m for its last axis. [-]"""
+        given = self.surface
+        return FieldValue(
+            depth=given.depth.reshape(-1),
+            gradient=given.gradient.reshape(3, -1),
+            place=given.place.reshape(2, -1),
+            place_gradient=given.place_gradient.reshape(2, 3, -1),
+            tangent=given.tangent.reshape(2, 3, -1),
+            bends=(),
+        )
 
 
 def skin_places(figure: Figure, pose: Pose, joint: Array, skin: Index) -> Array:
@@ -142,16 +146,35 @@ def skin_places(figure: Figure, pose: Pose, joint: Array, skin: Index) -> Array:
     ndarray, shape (b, 3, n)
         Places. [m]
     """
-    owner = figure.owner[skin]
-    point = figure.point[skin]
-    places = np.empty((len(joint), 3, len(skin)))
+    places = turned_with_segments(figure.owner[skin], figure.point[skin], pose)
+    places += joint.transpose(0, 2, 1)[:, :, figure.owner[skin]]
+    return places
+
+
+def turned_with_segments(owner: Index, vector: Array, pose: Pose) -> Array:
+    """Vectors that turn with their segments, in the bed's frame.
+
+    Parameters
+    ----------
+    owner : ndarray of int, shape (n,)
+        Segment of each vector, ascending. [-]
+    vector : ndarray, shape (n, 3)
+        Vectors in their segments' frames, in any unit. [-]
+    pose : Pose
+        Poses of b bodies.
+
+    Returns
+    -------
+    ndarray, shape (b, 3, n)
+        The vectors turned, in their unit. [-]
+    """
+    turned = np.empty((len(pose.place), 3, len(owner)))
     ends = np.searchsorted(owner, np.arange(COUNT + 1))
     for segment in range(COUNT):
         low, high = ends[segment], ends[segment + 1]
         if low < high:
-            turned = np.matmul(pose.rotation[:, segment], point[low:high].T)
-            places[:, :, low:high] = turned + joint[:, segment, :, None]
-    return places
+            np.matmul(pose.rotation[:, segment], vector[low:high].T, out=turned[:, :, low:high])
+    return turned
 
 
 def _dot(first: Array, second: Array) -> Array:
@@ -159,11 +182,28 @@ def _dot(first: Array, second: Array) -> Array:
     return np.asarray(first[0] * second[0] + first[1] * second[1] + first[2] * second[2])
 
 
-def _friction(drag: Array, grip: Array) -> tuple[Array, Array]:
-    """Shear (2, m) that saturates smoothly at the grip, and the length it saturates over."""
-    stretch = SHEAR_STIFFNESS.value * drag
-    reach = np.sqrt(grip**2 + stretch[0] ** 2 + stretch[1] ** 2 + _TINY_SHEAR**2)
-    return -stretch * (grip / reach), reach
+def shear_reach(drag: Array, grip: Array) -> Array:
+    """Shear at which friction saturates: the grip and the stretch together.
+
+    Parameters
+    ----------
+    drag : ndarray, shape (2, ...)
+        Displacement of points from their anchors. [m]
+    grip : ndarray, shape (...)
+        Largest shear friction can give. [Pa]
+
+    Returns
+    -------
+    ndarray, shape (...)
+        Never zero. [Pa]
+    """
+    stretch2 = SHEAR_STIFFNESS.value**2 * (drag[0] * drag[0] + drag[1] * drag[1])
+    return np.asarray(np.sqrt(grip * grip + stretch2 + _TINY_SHEAR**2))
+
+
+def _shear(drag: Array, grip: Array) -> Array:
+    """Shear (2, ...) that saturates smoothly at the grip."""
+    return np.asarray(drag * (-SHEAR_STIFFNESS.value * grip / shear_reach(drag, grip)))
 
 
 def find_touch(
@@ -187,50 +227,39 @@ def find_touch(
     Returns
     -------
     Touch
-        Points in contact, ordered by bed and segment.
+        Points in contact or near it.
     """
-    places = skin_places(figure, pose, joint, bearing.skin)
-    depth = bearing.field.depth(places) + bearing.lift
-    bed, point = np.nonzero(depth > 0.0)
-    segment = figure.owner[bearing.skin[point]]
-    rotation = pose.rotation[bed, segment]
-    area = np.einsum("mij,mj->im", rotation, figure.area[bearing.skin[point]])
-    place = places[bed, :, point].T
-    value = bearing.field.at(place, bed)
+    every = turned_with_segments(figure.owner[bearing.skin], figure.point[bearing.skin], pose)
+    at_joint = joint.transpose(0, 2, 1)[:, :, figure.owner[bearing.skin]]
+    reaches = bearing.field.reaches(every + at_joint, bearing.lift)
+    near = np.flatnonzero(np.any(reaches, axis=0))
+    owner, lift = figure.owner[bearing.skin[near]], bearing.lift[near]
+    arm = every[:, :, near]
+    value = bearing.field.over(arm + at_joint[:, :, near])
+    depth = value.depth + lift
+    area = turned_with_segments(owner, figure.area[bearing.skin[near]], pose).transpose(1, 0, 2)
     facing = _dot(area, value.gradient)
     # skin that faces away is inside the foam only numerically: it bears nothing
-    facing = np.maximum(facing, 0.0)
-    area = np.where(facing > 0.0, area, 0.0)
-    pressure, stiffness = pressure_at_depth(
-        bearing.table, bearing.row[bed, point], value.depth + bearing.lift[point]
+    bears = (depth > 0.0) & (facing > 0.0)
+    pressed, stiffness = pressure_at_depth(
+        bearing.table, bearing.row[:, near].reshape(-1), np.maximum(depth, 0.0).reshape(-1)
     )
-    drag = value.place - bearing.anchor[bed, :, point].T
-    grip = friction[bed] * pressure
-    shear, _ = _friction(drag, grip)
+    pressure = pressed.reshape(depth.shape)
+    drag = value.place - bearing.anchor[:, :, near].transpose(1, 0, 2)
+    grip = friction[:, None] * pressure
     return Touch(
-        bed=bed,
-        point=point,
-        segment=segment,
-        arm=place - joint[bed, segment].T,
-        area=area,
-        facing=facing,
-        pressure=pressure,
+        bed=np.repeat(np.arange(len(joint)), near.size),
+        point=np.tile(near, len(joint)),
+        segment=np.tile(owner, len(joint)),
+        arm=arm.transpose(1, 0, 2).reshape(3, -1),
+        area=(bears * area).reshape(3, -1),
+        facing=(bears * facing).reshape(-1),
+        pressure=pressed,
         stiffness=stiffness,
-        shear=shear,
-        drag=drag,
-        grip=grip,
-        value=value,
-    )
-
-
-def _cross(first: Array, second: Array) -> Array:
-    """Cross product along the first axis."""
-    return np.stack(
-        [
-            first[1] * second[2] - first[2] * second[1],
-            first[2] * second[0] - first[0] * second[2],
-            first[0] * second[1] - first[1] * second[0],
-        ]
+        shear=_shear(drag, grip).reshape(2, -1),
+        drag=drag.reshape(2, -1),
+        grip=grip.reshape(-1),
+        surface=value,
     )
 
 
@@ -257,92 +286,3 @@ def sum_by_segment(touch: Touch, quantity: Array, batch: int) -> Array:
         starts = np.flatnonzero(np.concatenate([[True], group[1:] != group[:-1]]))
         total[group[starts]] = np.add.reduceat(quantity, starts, axis=1).T
     return total.reshape(batch, COUNT, len(quantity))
-
-
-def contact_wrench(touch: Touch, batch: int) -> Array:
-    """Force and moment of the bed on every segment, about its joint.
-
-    Parameters
-    ----------
-    touch : Touch
-        Points in contact.
-    batch : int
-        Number of beds. [-]
-
-    Returns
-    -------
-    ndarray, shape (b, 14, 6)
-        Force, then moment. [N, N m]
-    """
-    force = touch.facing * touch.traction()
-    return sum_by_segment(touch, np.concatenate([force, _cross(touch.arm, force)]), batch)
-
-
-def _shear_change(touch: Touch, friction: Array) -> Array:
-    """Change of shear per displacement of the point, (2, 3, m)."""
-    slip = SHEAR_STIFFNESS.value
-    _, reach = _friction(touch.drag, touch.grip)
-    grip_slope = friction[touch.bed] * touch.stiffness
-    stretch2 = slip**2 * (touch.drag[0] ** 2 + touch.drag[1] ** 2)
-    along_drag = touch.drag[0] * touch.value.place_gradient[0] + (
-        touch.drag[1] * touch.value.place_gradient[1]
-    )
-    by_grip = grip_slope * (stretch2 / reach**3) * touch.value.gradient
-    common = by_grip - touch.grip * slip**2 / reach**3 * along_drag
-    direct = touch.grip / reach * touch.value.place_gradient
-    return np.asarray(-slip * (direct + touch.drag[:, None, :] * common))
-
-
-def _point_stiffness(touch: Touch, friction: Array) -> tuple[Array, Array]:
-    """Change of a point's force per displacement (3, 3, m) and per rotation by its area."""
-    value = touch.value
-    traction = touch.traction()
-    change = (touch.facing * -touch.stiffness * value.gradient)[:, None, :] * value.gradient
-    shear_change = touch.facing * _shear_change(touch, friction)
-    change += value.tangent[0][:, None, :] * shear_change[0]
-    change += value.tangent[1][:, None, :] * shear_change[1]
-    for bend in value.bends:
-        turned = touch.shear[0] * bend.tangent_jump[0] + touch.shear[1] * bend.tangent_jump[1]
-        column = touch.facing * (turned - touch.pressure * bend.gradient_jump)
-        column += _dot(touch.area, bend.gradient_jump) * traction
-        change += column[:, None, :] * bend.weight_gradient
-    by_area = traction[:, None, :] * _cross(touch.area, value.gradient)[None, :, :]
-    return change, by_area
-
-
-def contact_stiffness(touch: Touch, friction: Array, batch: int) -> Array:
-    """Change of the bed's wrench on every segment per motion of that segment.
-
-    Parameters
-    ----------
-    touch : Touch
-        Points in contact.
-    friction : ndarray, shape (b,)
-        Friction coefficient in each bed. [-]
-    batch : int
-        Number of beds. [-]
-
-    Returns
-    -------
-    ndarray, shape (b, 14, 6, 6)
-        Rows: force, moment; columns: displacement of the joint, rotation. Not symmetric:
-        friction grows with pressure. [N/m, N m/rad]
-    """
-    change, by_area = _point_stiffness(touch, friction)
-    arm = touch.arm
-    count = arm.shape[1]
-    block = np.empty((6, 6, count))
-    block[:3, :3] = change
-    # a rotation w displaces the point by w x arm
-    block[0:3, 3] = change[:, 2] * arm[1] - change[:, 1] * arm[2] + by_area[:, 0]
-    block[0:3, 4] = change[:, 0] * arm[2] - change[:, 2] * arm[0] + by_area[:, 1]
-    block[0:3, 5] = change[:, 1] * arm[0] - change[:, 0] * arm[1] + by_area[:, 2]
-    block[3] = block[2] * arm[1] - block[1] * arm[2]
-    block[4] = block[0] * arm[2] - block[2] * arm[0]
-    block[5] = block[1] * arm[0] - block[0] * arm[1]
-    total = sum_by_segment(touch, block.reshape(36, count), batch).reshape(batch, COUNT, 6, 6)
-    force = touch.facing * touch.traction()
-    dyad = (arm[:, None, :] * force[None, :, :]).reshape(9, count)
-    swing = sum_by_segment(touch, dyad, batch).reshape(batch, COUNT, 3, 3)
-    total[..., 3:, 3:] += swing - np.trace(swing, axis1=-2, axis2=-1)[..., None, None] * np.eye(3)
-    return total

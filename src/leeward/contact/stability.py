@@ -74,7 +74,23 @@ def stability_margin(balance: Balance) -> Array:
     The symmetric part alone is no test: friction makes it indefinite long before the body
     tips.
     """
-    scaled = np.linalg.solve(balance.scale, balance.stiffness)
+    return smallest_stiffness(balance.stiffness, balance.scale)
+
+
+def smallest_stiffness(stiffness: Array, scale: Array) -> Array:
+    """Smallest real part of the eigenvalues of scaled stiffness matrices.
+
+    Parameters
+    ----------
+    stiffness, scale : ndarray, shape (b, 45, 45)
+        As in `Balance`. [N/m, N, N m/rad]
+
+    Returns
+    -------
+    ndarray, shape (b,)
+        The margin of `stability_margin`. [-]
+    """
+    scaled = np.linalg.solve(scale, stiffness)
     return np.asarray(np.min(np.linalg.eigvals(scaled).real, axis=-1))
 
 

@@ -30,6 +30,8 @@ class Stand:
         Where the skin's shear is zero, for each bearing. [m]
     demand, margin : ndarray, shape (b,)
         Friction demand and stability margin. [-]
+    share : ndarray, shape (b, 14)
+        Share of the normal force on each segment. [-]
     state : ndarray of int, shape (b,)
         Values of `EquilibriumState`. [-]
     """
@@ -41,6 +43,7 @@ class Stand:
     anchors: tuple[Array, ...]
     demand: Array
     margin: Array
+    share: Array
     state: NDArray[np.int8]
 
     def take(self, bodies: Index) -> "Stand":
@@ -64,6 +67,7 @@ class Stand:
             tuple(anchor[bodies] for anchor in self.anchors),
             self.demand[bodies],
             self.margin[bodies],
+            self.share[bodies],
             self.state[bodies],
         )
 
@@ -91,7 +95,7 @@ def join(stands: list[Stand]) -> Stand:
         ),
         np.concatenate([stand.change for stand in stands]),
         tuple(_anchors(stands, bearing) for bearing in bearings),
-        *(_figures(stands, name) for name in ("demand", "margin", "state")),
+        *(_figures(stands, name) for name in ("demand", "margin", "share", "state")),
     )
 
 
