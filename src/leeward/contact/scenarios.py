@@ -70,6 +70,10 @@ class Scenario:
         Mattress hardness over the reference foam's. [-]
     arms : Arms
         How the arms lie.
+    tissue_thickness, tissue_stiffness : float
+        Soft tissue over that of `tissue_layer`, all layers together. [-]
+    pillow : float
+        Hardness of the head pillow over the usual one's. [-]
     """
 
     name: str
@@ -77,11 +81,19 @@ class Scenario:
     line_offset: float
     foam_scale: float
     arms: Arms
+    tissue_thickness: float = 1.0
+    tissue_stiffness: float = 1.0
+    pillow: float = 1.0
 
     @property
-    def person_part(self) -> tuple[float, float, Arms]:
-        """What goes with the person wherever they lie: friction, foam and arms. [-]"""
-        return (self.friction, self.foam_scale, self.arms)
+    def person_part(self) -> tuple[float | Arms, ...]:
+        """What goes with the person wherever they lie: all but the line. [-]"""
+        return (self.friction, self.foam_scale, self.arms, *self.softness)
+
+    @property
+    def softness(self) -> tuple[float, float, float]:
+        """Tissue thickness, tissue stiffness and pillow, over the usual. [-]"""
+        return (self.tissue_thickness, self.tissue_stiffness, self.pillow)
 
     @property
     def equipment_part(self) -> float:
@@ -172,7 +184,21 @@ def foam_range(bed: Bed) -> Range:
     return Range(low, middle, high)
 
 
-def _line_range(surface: SurfaceGeometry | None, measured: float | None) -> Range:
+def line_range(surface: SurfaceGeometry | None, measured: float | None) -> Range:
+    """Where the line of a split surface lies, towards the person's left of the mid-line.
+
+    Parameters
+    ----------
+    surface : SurfaceGeometry or None
+        Tilting surface; None when people turn the person by hand. [-]
+    measured : float or None
+        Where it was measured. [m]
+
+    Returns
+    -------
+    Range
+        Place and its ends. [m]
+    """
     if surface is not None and measured is not None:
         return Range(measured - _MEASURED_LINE_SPREAD, measured, measured + _MEASURED_LINE_SPREAD)
     return _ends(LINE_OFFSET)
@@ -205,7 +231,7 @@ def corner_scenarios(
         For a mattress that is not foam and has no measured curve.
     """
     friction, foam = friction_range(bed), foam_range(bed)
-    line = _line_range(surface, line_offset)
+    line = line_range(surface, line_offset)
     no_arms = {Limb.LEFT_ARM, Limb.RIGHT_ARM} <= body.missing
     postures = (Arms.ON_TRUNK,) * 2 if no_arms else (Arms.ON_TRUNK, Arms.FORWARD)
     central = Scenario("central", friction.middle, line.middle, foam.middle, Arms.ON_TRUNK)

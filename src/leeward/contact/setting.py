@@ -117,18 +117,26 @@ def _mattress(bed: Bed, scale: float) -> tuple[Cushion, ...]:
 
 
 @lru_cache(maxsize=64)
-def _tables(bed: Bed, scale: float) -> Array:
+def _tables(bed: Bed, scale: float, softness: tuple[float, float, float]) -> Array:
     """Tables of every tissue on the mattress, then of calf and shin on a pillow."""
+    thickness, stiffness, pillow = softness
     mattress = _mattress(bed, scale)
-    tables = []
-    for layer in TISSUE_LAYERS:
-        under = (*mattress, HEAD_PILLOW) if layer.region == "head" else mattress
-        tables.append(series_table(under, layer.thickness.value, layer.modulus.value))
-    for region in _ON_PILLOW:
-        layer = TISSUE_LAYERS[TISSUE_INDEX[region]]
-        under = (*mattress, CALF_PILLOW)
-        tables.append(series_table(under, layer.thickness.value, layer.modulus.value))
-    return np.stack(tables)
+    head_pillow = replace(HEAD_PILLOW, scale=pillow * HEAD_PILLOW.scale)
+    under = [
+        (layer, (*mattress, head_pillow) if layer.region == "head" else mattress)
+        for layer in TISSUE_LAYERS
+    ]
+    under += [
+        (TISSUE_LAYERS[TISSUE_INDEX[region]], (*mattress, CALF_PILLOW)) for region in _ON_PILLOW
+    ]
+    return np.stack(
+        [
+            series_table(
+                cushions, thickness * layer.thickness.value, stiffness * layer.modulus.value
+            )
+            for layer, cushions in under
+        ]
+    )
 
 
 def make_room(
@@ -152,10 +160,10 @@ def make_room(
     Room
         Ready for postures.
     """
-    scales = [scenario.foam_scale for scenario in scenarios]
-    distinct = sorted(set(scales))
-    tables = np.stack([_tables(bed, scale) for scale in distinct])
-    first = np.array([tables.shape[1] * distinct.index(scale) for scale in scales])
+    hardness = [(scenario.foam_scale, scenario.softness) for scenario in scenarios]
+    distinct = sorted(set(hardness))
+    tables = np.stack([_tables(bed, *one) for one in distinct])
+    first = np.array([tables.shape[1] * distinct.index(one) for one in hardness])
     return Room(
         body,
         build_figure(body),
