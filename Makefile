@@ -88,4 +88,5 @@ lock:
 	@python=$$(scripts/find-python) && "$$python" -m venv --clear $(LOCK)
 	@$(LOCK)/bin/python -m pip -qq install 'pip-tools==7.6.2'
 	@$(COMPILE) -o requirements/runtime.lock pyproject.toml
+	@$(COMPILE) -c requirements/runtime.lock --extra fast -o requirements/fast.lock pyproject.toml
 	@$(COMPILE) -c requirements/runtime.lock --extra dev -o requirements/dev.lock pyproject.toml

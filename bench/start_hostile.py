@@ -90,12 +90,37 @@ def hostile_logs() -> dict[str, bytes]:
         "other columns": re.sub(rb"^[^\n]*", b"a;b;c;d;e;f", honest_log(), count=1),
         "a web page": b"<!DOCTYPE html><html><body>no</body></html>",
         "words throughout": b"time,angle\n" + b"soon,steep\n" * 500,
+        "UTF-16": honest_log().decode().encode("utf-16"),
+        "the angle's column twice": b"time,angle_deg,angle_deg\n2026-11-24T09:00Z,1,2\n",
+        "quotes within quotes": b"time,angle_deg\n" + (b'"' * 9000 + b"\n") * 50,
+        "JSON": json.dumps([{"time": "2026-11-24T09:00Z", "angle_deg": 5}] * 50).encode(),
+        "blank lines without end": b"time,angle_deg\n" + b"\n" * 3_000_000,
+        "signs that steer a terminal": b"time,angle_deg\n\x1b[2J,5\n" * 100,
+    }
+
+
+def hostile_packed_logs() -> dict[str, bytes]:
+    """Packed logs that are none; every one must be refused, and none unpacked whole."""
+    packed = gzip.compress(honest_log())
+    return {
+        "100 MB in one line": gzip.compress(b"1," * 50_000_000),
+        "100 million blank lines": gzip.compress(b"\n" * 100_000_000),
+        "packed twice": gzip.compress(packed),
+        "not packed": honest_log(),
+        "broken off": packed[: len(packed) // 2],
+        "damaged in the middle": _damaged(packed),
+        "a second part that is none": packed + b"\x1f\x8b" + bytes(64),
     }
 
 
 def silent_logs() -> dict[str, bytes]:
     """Logs that say nothing: nothing may be told from them, least of all that all is well."""
     return {"empty": b"", "blank": b"\n\n\n", "only its head": honest_log().split(b"\n", 1)[0]}
+
+
+def _damaged(packed: bytes) -> bytes:
+    middle = len(packed) // 2
+    return packed[:middle] + bytes(64) + packed[middle + 64 :]
 
 
 def honest_log() -> bytes:
@@ -151,16 +176,17 @@ def hostile_files() -> Iterator[Figure]:
     """Files of known malice, then honest ones spoilt at random."""
     with tempfile.TemporaryDirectory() as folder:
         case, log, plan = (Path(folder) / name for name in ("case.yaml", "log.csv", "plan"))
+        packed = log.with_suffix(".csv.gz")
         _ends(["plan", str(CASE), "--out", str(plan)])
         check = partial(_ends, ["check", str(case)])
-        watch = partial(
-            _ends,
-            ["watch", str(CASE), str(log), "--map", str(MAP), "--plan", str(plan / "plan.json")],
-        )
+        held = ["--map", str(MAP), "--plan", str(plan / "plan.json"), "--choice", "balanced"]
+        watch = partial(_ends, ["watch", str(CASE), str(log), *held])
+        unpack = partial(_ends, ["watch", str(CASE), str(packed), *held])
         bad, silent = Exit.BAD_INPUT, Exit.CANNOT_TELL
         yield from _ended(("hostile_cases", "refused", bad), check, case, hostile_cases())
         yield from _spoilt("cases", check, case, CASE.read_bytes())
         yield from _ended(("hostile_logs", "refused", bad), watch, log, hostile_logs())
+        yield from _ended(("packed_logs", "refused", bad), unpack, packed, hostile_packed_logs())
         yield from _ended(("silent_logs", "cannot_tell", silent), watch, log, silent_logs())
         yield from _spoilt("logs", partial(_read, log), log, honest_log())
 

@@ -97,8 +97,10 @@ def compare(
     agreed: tuple[AgreedDeparture, ...] = (),
 ) -> Review:
     """Hold what was delivered against what was planned, by the computation that planned it."""
-    postures = watched_postures(programme, delivered)
-    found = _demand(case, decide_standing(case, now), postures, now)
+    found = None
+    if delivered.coverage > 0.0:  # of a log in which nothing is known no load can be told
+        postures = watched_postures(programme, delivered)
+        found = _demand(case, decide_standing(case, now), postures, now)
     return review_delivered(case, programme, delivered, found, now=now, agreed=agreed)
 
 

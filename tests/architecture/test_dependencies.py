@@ -10,7 +10,7 @@ import pytest
 
 from bench.axes import read_source
 
-LOCKS = ("runtime.lock", "dev.lock")
+LOCKS = ("runtime.lock", "fast.lock", "dev.lock")
 
 
 def _canonical(name: str) -> str:
@@ -44,6 +44,7 @@ def test_every_library_imported_is_declared(root: Path):
 def test_every_declared_library_is_pinned(root: Path):
     pinned = {_canonical(name) for name in _pins(root / "requirements" / "runtime.lock")}
     assert _declared(root) - {"numba"} - pinned == set()
+    assert "numba" in _pins(root / "requirements" / "fast.lock")
 
 
 @pytest.mark.parametrize("name", LOCKS)
@@ -56,9 +57,10 @@ def test_every_pin_has_hashes_and_no_address(root: Path, name: str):
         assert re.match(r"^[\w.-]+==\S+ \\\n( +--hash=sha256:[0-9a-f]{64}( \\)?\n?)+$", pin), pin
 
 
-def test_both_locks_agree(root: Path):
-    runtime, dev = (_pins(root / "requirements" / name) for name in LOCKS)
-    assert runtime.items() <= dev.items()
+def test_the_locks_agree(root: Path):
+    runtime, *others = (_pins(root / "requirements" / name) for name in LOCKS)
+    for other in others:
+        assert runtime.items() <= other.items()
 
 
 def test_the_build_backend_is_pinned(root: Path):

@@ -10,3 +10,5 @@ class Exit(IntEnum):
     NOTHING_OFFERED = 1
     BAD_INPUT = 2
     CANNOT_TELL = 3
+    STOPPED_BY_HAND = 130
+    NOBODY_READS = 141

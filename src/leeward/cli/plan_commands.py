@@ -3,6 +3,7 @@
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Annotated
+from zoneinfo import ZoneInfo
 
 import typer
 
@@ -15,10 +16,11 @@ from leeward.cli.exit_codes import Exit
 from leeward.cli.loads_view import show_loads
 from leeward.exchange.case_file import read_case
 from leeward.exchange.load_summary import summarise
+from leeward.exchange.new_file import check_folder
 from leeward.exchange.plan_file import read_plan
 from leeward.exchange.plan_folder import write_plan_folder
 from leeward.exchange.problems import FileRefused
-from leeward.exchange.sheet_file import SheetOrder, write_sheet
+from leeward.exchange.sheet_file import LARGEST_VERSION, SheetOrder, write_sheet
 from leeward.programme.decision import ChoiceName, Outcome
 from leeward.records.canonical import to_plain
 from leeward.terms.posture import Posture
@@ -62,6 +64,7 @@ def plan(
     except FileRefused as refused:
         complain(refused.problems)
         return Exit.BAD_INPUT
+    check_folder(out)
     with progress("planning") as step:
         decision = flow.plan(document.case, now=datetime.now(UTC), progress=step)
         step("pictures and sheets")
@@ -124,7 +127,9 @@ def sheet(
         datetime | None,
         typer.Option(formats=["%Y-%m-%d"], help="Review date; 7 days from today when left out."),
     ] = None,
-    version: Annotated[int, typer.Option(min=1, help="Version of the programme.")] = 1,
+    version: Annotated[
+        int, typer.Option(min=1, max=LARGEST_VERSION, help="Version of the programme.")
+    ] = 1,
     accept_reason: Annotated[
         str, typer.Option(help="Accept this choice, with the author's reason in words.")
     ] = "",
@@ -135,7 +140,7 @@ def sheet(
     """Print the one-page bedside sheet of a choice as PDF; accepted only if nothing forbids it."""
     stored = read_plan(plan_file)
     named = chosen(stored.decision, choice, number, str(plan_file))
-    today = datetime.now(UTC).date()
+    today = datetime.now(ZoneInfo(stored.case.day.time_zone)).date()
     order = SheetOrder(
         choice=named,
         author=author,

@@ -26,8 +26,9 @@ app = typer.Typer(
 
 EXIT_HELP = (
     "Exit code: 0 offered or as planned; 1 nothing offered, stopped, or differs; "
-    "2 bad input; 3 cannot tell."
+    "2 bad input; 3 cannot tell; 130 stopped by hand."
 )
+STOPPED_BY_HAND = "stopped by hand: every file written so far is whole; run it again when ready."
 
 
 def _version(wanted: bool) -> None:
@@ -75,11 +76,15 @@ def main(arguments: list[str] | None = None) -> int:
     except typer.TyperException as error:
         ERROR.print(f"[red]{MARKS['stop']}[/red] {plain(error.format_message())}")
         return Exit.BAD_INPUT
-    except typer.Abort:
-        return Exit.BAD_INPUT
+    except SystemExit:  # so ends what is piped into a program that stopped reading
+        return Exit.NOBODY_READS
+    except (typer.Abort, KeyboardInterrupt):
+        outcome = Exit.STOPPED_BY_HAND
     except OSError as error:
         complain((_file_error(error),))
         return Exit.BAD_INPUT
+    if outcome == Exit.STOPPED_BY_HAND:
+        ERROR.print(f"[yellow]{MARKS['attention']}[/yellow] {STOPPED_BY_HAND}")
     return int(outcome) if isinstance(outcome, int) else Exit.OFFERED
 
 
@@ -88,5 +93,5 @@ def _file_error(error: OSError) -> LeewardError:
         error.strerror or "it cannot be used",
         where=str(error.filename or "a file"),
         expected="a file or folder leeward may read or write",
-        remedy="check the name, the folder and its permissions",
+        remedy="check the name, the folder, its permissions and the room on the disk",
     )

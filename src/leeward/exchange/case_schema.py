@@ -117,10 +117,9 @@ class CaseFields(Group):
     @model_validator(mode="after")
     def _moments_can_be_told(self) -> Self:
         # Raises where the wall clock showed a time twice or never.
-        moments = [look.when for look in self.skin_checks]
-        moments += [check.when for check in self.hand_checks]
-        for moment in moments:
-            aware(moment, self.day.time_zone)
+        for name in ("skin_checks", "hand_checks"):
+            for number, seen in enumerate(getattr(self, name)):
+                aware(seen.when, self.day.time_zone, (name, number, "when"))
         return self
 
     def record(self, equipment: Equipment | None, policy: PolicyFields | None) -> Case:

@@ -3,7 +3,7 @@
 from pathlib import Path
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from leeward.delivered.column_map import (
     AngleColumn,
@@ -19,6 +19,7 @@ from leeward.exchange.field_types import Group, Line, Prose, Words
 from leeward.exchange.form_file import checked_form
 from leeward.exchange.plain_file import read_text
 from leeward.exchange.problems import FileRefused, Problem
+from leeward.exchange.time_zones import known_zone
 from leeward.terms.errors import InvalidInput
 
 #: Version of the map's form that this leeward reads.
@@ -34,6 +35,10 @@ ColumnName = Annotated[
 ]
 
 
+def _zone(name: str) -> str:
+    return known_zone(name) if name else ""
+
+
 class TimeFields(Group):
     """Where the time stands and how it is written."""
 
@@ -47,7 +52,9 @@ class TimeFields(Group):
         ),
     ]
     zone: Annotated[
-        str, Field(max_length=100, description="Zone of the clock, such as Europe/London.")
+        str,
+        Field(max_length=100, description="Zone of the clock, such as Europe/London."),
+        AfterValidator(_zone),
     ] = ""
     pattern: Annotated[
         str,

@@ -4,7 +4,15 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from leeward.exchange.field_types import Group, Line, Minutes, Prose, Refusal, TowardsWord, Words
+from leeward.exchange.field_types import (
+    Group,
+    Line,
+    Prose,
+    Refusal,
+    StayMinutes,
+    TowardsWord,
+    Words,
+)
 from leeward.terms.equipment import (
     Ability,
     AfterPowerLoss,
@@ -31,9 +39,9 @@ class AbilityFields(Group):
     ]
     smallest_turn_deg: Annotated[Turn, Field(description="Smallest turn other than level.")]
     turn_step_deg: Annotated[Turn, Field(description="Step of the turn setting.")]
-    shortest_stay_min: Annotated[Minutes, Field(description="Shortest stay that can be set.")]
-    longest_stay_min: Annotated[Minutes, Field(description="Longest stay that can be set.")]
-    stay_step_min: Annotated[Minutes, Field(description="Step of the stay setting.")]
+    shortest_stay_min: Annotated[StayMinutes, Field(description="Shortest stay that can be set.")]
+    longest_stay_min: Annotated[StayMinutes, Field(description="Longest stay that can be set.")]
+    stay_step_min: Annotated[StayMinutes, Field(description="Step of the stay setting.")]
     orders: Annotated[
         tuple[Annotated[Order, Words()], ...],
         Field(min_length=1, max_length=4, description="Orders of stays it can run."),

@@ -19,7 +19,7 @@ from pydantic import (
     WithJsonSchema,
 )
 
-from leeward.exchange.problems import shown
+from leeward.exchange.problems import Place, shown
 from leeward.terms.site import Side
 from leeward.terms.units import SECONDS_PER_HOUR, SECONDS_PER_MINUTE
 
@@ -52,12 +52,15 @@ class Refusal(ValueError):
         What was expected.
     remedy : str
         What to do.
+    place : tuple of str or int
+        Steps from the group that was looked at to the value meant; empty for the group itself.
     """
 
-    def __init__(self, what: str, *, expected: str, remedy: str) -> None:
+    def __init__(self, what: str, *, expected: str, remedy: str, place: Place = ()) -> None:
         self.what = what
         self.expected = expected
         self.remedy = remedy
+        self.place = place
         super().__init__(what)
 
 
@@ -189,7 +192,8 @@ def _filled_in(text: str) -> str:
 
 def _one_line(text: str) -> str:
     joined = " ".join(text.split())
-    if not joined:
+    # Signs without width, and letters that draw nothing, say no more than blanks.
+    if not any(unicodedata.category(letter)[0] in "LNPS" for letter in joined):
         raise Refusal("an empty text", expected="some text", remedy="write it or leave it out")
     return joined
 
@@ -268,6 +272,8 @@ Backrest = Annotated[float, Field(ge=0, le=90)]
 KneeRaise = Annotated[float, Field(ge=0, le=60)]
 #: How long something lasts. [min]
 Minutes = Annotated[float, Field(gt=0, le=24 * 60)]
+#: How long a posture is kept: below a minute nobody turns anyone. [min]
+StayMinutes = Annotated[float, Field(ge=1, le=24 * 60)]
 
 SideWord = Annotated[Side, Words()]
 TurnedToWord = Annotated[TurnedTo, Words()]

@@ -2,6 +2,8 @@
 
 import os
 import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from leeward.terms.errors import InvalidInput
@@ -23,16 +25,24 @@ def write_new(path: Path, text: str) -> None:
         If the file is there already, or its folder is not.
     """
     _need_folder(path)
-    try:
-        with path.open("x", encoding="utf-8") as stream:
-            stream.write(text)
-    except FileExistsError as error:
-        raise InvalidInput(
-            "the file is there already",
-            where=str(path),
-            expected="a name that is still free",
-            remedy="choose another name, or move the file away",
-        ) from error
+    with _named_for(path):
+        try:
+            stream = path.open("x", encoding="utf-8")
+        except FileExistsError as error:
+            raise InvalidInput(
+                "the file is there already",
+                where=str(path),
+                expected="a name that is still free",
+                remedy="choose another name, or move the file away",
+            ) from error
+        is_whole = False
+        try:
+            with stream:
+                stream.write(text)
+            is_whole = True
+        finally:
+            if not is_whole:
+                path.unlink(missing_ok=True)
 
 
 def replace_whole(path: Path, content: bytes) -> None:
@@ -51,16 +61,62 @@ def replace_whole(path: Path, content: bytes) -> None:
         If its folder is not there.
     """
     _need_folder(path)
+    with _named_for(path), _written_beside(path, content) as whole:
+        whole.replace(path)
+
+
+def check_folder(folder: Path) -> None:
+    """Refuse a folder that cannot take files, before the work whose results it is to take.
+
+    Parameters
+    ----------
+    folder : Path
+        Where files are to be written; it may not be there yet.
+
+    Raises
+    ------
+    InvalidInput
+        If it is a file or a link that leads nowhere, or nothing may be written there.
+    """
+    with suppress(FileNotFoundError, NotADirectoryError):
+        folder.lstat()  # a name no disk can bear ends here
+    nearest = next(one for one in (folder, *folder.absolute().parents) if os.path.lexists(one))
+    if not nearest.is_dir():
+        what = "a link that leads nowhere" if nearest.is_symlink() else "a file, not a folder"
+    elif not os.access(nearest, os.W_OK | os.X_OK):
+        what = "a folder that nothing may be written to"
+    else:
+        return
+    raise InvalidInput(
+        f"{'it' if nearest == folder else nearest} is {what}",
+        where=str(folder),
+        expected="a folder leeward may write to, or a name that is still free",
+        remedy="choose another folder",
+    )
+
+
+@contextmanager
+def _written_beside(path: Path, content: bytes) -> Iterator[Path]:
+    """A file with the content under another name, gone at the end unless it was moved."""
     # A file half written by a machine that stops must not be taken for a whole one.
-    temporary = path.with_name(f".{path.name}.{secrets.token_hex(6)}")
+    temporary = path.with_name(f".{path.name[:40]}.{secrets.token_hex(6)}")
     try:
         with temporary.open("xb") as stream:
             stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
-        temporary.replace(path)
+        yield temporary
     finally:
         temporary.unlink(missing_ok=True)
+
+
+@contextmanager
+def _named_for(path: Path) -> Iterator[None]:
+    """Name the file that was wanted: a full disk names none, or the one beside."""
+    try:
+        yield
+    except OSError as error:
+        raise OSError(error.errno, error.strerror or str(error), str(path)) from error
 
 
 def _need_folder(path: Path) -> None:

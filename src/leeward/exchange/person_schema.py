@@ -15,7 +15,7 @@ from leeward.exchange.field_types import (
     SideWord,
     Words,
 )
-from leeward.exchange.signed_reason import SignedReasonFields
+from leeward.exchange.signed_reason import Signature, SignedReasonFields
 from leeward.terms.person import (
     Aim,
     Consent,
@@ -77,9 +77,7 @@ class ProtectedSiteFields(Group):
             description="Load ratio a named practitioner allows there instead of the usual 0.2.",
         ),
     ] = None
-    ceiling_by: Annotated[
-        SignedReasonFields | None, Field(description="Who allows it, and why.")
-    ] = None
+    ceiling_by: Annotated[Signature, Field(description="Who allows it, and why.")] = None
 
     def record(self) -> ProtectedSite:
         """The record the other rooms use."""
@@ -116,7 +114,7 @@ class ContraindicationFields(Group):
 
     kind: Annotated[ContraindicationKind, Words(), Field(description="Which condition.")]
     continues: Annotated[
-        SignedReasonFields | None,
+        Signature,
         Field(description="A named practitioner's reason to plan all the same."),
     ] = None
 
@@ -200,11 +198,11 @@ class PersonFields(BodyFields):
         Backrest | None, Field(description="Backrest must not be higher than this.")
     ] = None
     no_level_stays: Annotated[
-        SignedReasonFields | None,
+        Signature,
         Field(description="Set when the person must not lie level, and who says so."),
     ] = None
     specialist_continues: Annotated[
-        SignedReasonFields | None,
+        Signature,
         Field(description="A named specialist's reason to plan outside the body tables."),
     ] = None
 

@@ -5,7 +5,7 @@ from typing import Annotated
 from pydantic import Field
 
 from leeward.exchange.day_schema import DayFields
-from leeward.exchange.field_types import Group, Line, Minutes, Prose, TurnedTo, TurnedToWord
+from leeward.exchange.field_types import Group, Line, Prose, StayMinutes, TurnedTo, TurnedToWord
 from leeward.exchange.regime_schema import StayFields
 from leeward.terms.bed import Bed
 from leeward.terms.regime import Policy, Regime, RegimeStanding, TurnMeans
@@ -18,7 +18,7 @@ class PolicyFields(Group):
     schema_version: Annotated[int, Field(description="Version of this form.")] = 1
     name: Annotated[Line, Field(description="Its name.")]
     source: Annotated[Prose, Field(min_length=1, description="Where the interval is written.")]
-    interval_min: Annotated[Minutes, Field(description="Longest time in one posture.")]
+    interval_min: Annotated[StayMinutes, Field(description="Longest time in one posture.")]
     turn_deg: Annotated[
         float, Field(gt=0, le=90, description="Turn to each side that it asks for.")
     ]

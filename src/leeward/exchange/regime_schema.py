@@ -12,10 +12,10 @@ from leeward.exchange.field_types import (
     Group,
     KneeRaise,
     Line,
-    Minutes,
     Prose,
     Refusal,
     SidedAngle,
+    StayMinutes,
     TurnedToWord,
     Words,
 )
@@ -37,7 +37,7 @@ class StayFields(Group):
         ),
     ]
     turn_deg: Annotated[SidedAngle, Field(description="How far; leave out when level.")] = 0.0
-    stay_min: Annotated[Minutes, Field(description="How long, in minutes.")]
+    stay_min: Annotated[StayMinutes, Field(description="How long, in minutes.")]
     backrest_deg: Annotated[
         Backrest | None, Field(description="Backrest then; left out, the day's usual one.")
     ] = None

@@ -89,7 +89,8 @@ def _line(problem: Problem) -> int:
 def _problem(
     detail: Mapping[str, Any], file: str, lines: Mapping[Place, int], form: type[BaseModel]
 ) -> Problem:
-    place = detail["loc"]
+    refusal = detail.get("ctx", {}).get("error")
+    place = detail["loc"] + (refusal.place if isinstance(refusal, Refusal) else ())
     what, expected, remedy = _parts(detail, form)
     if is_blank(detail["input"]):
         what = f"{shown(detail['input'])} is not filled in yet"
@@ -122,23 +123,23 @@ def _parts(detail: Mapping[str, Any], form: type[BaseModel]) -> tuple[str, str, 
             _KINDS[kind] + _unit(name),
             "correct it",
         )
-    return _of_length(kind, value, context)
+    return _of_length(kind, detail["input"], context)
 
 
-def _of_length(kind: str, value: str, context: Mapping[str, Any]) -> tuple[str, str, str]:
+def _of_length(kind: str, given: Any, context: Mapping[str, Any]) -> tuple[str, str, str]:
     if kind == "too_long":
         return (
             f"{context['actual_length']} entries",
             f"at most {context['max_length']}",
             "shorten it",
         )
-    if kind == "too_short":
+    if kind == "too_short" and not isinstance(given, str):
         return "too few entries", f"at least {context['min_length']}", "add what is missing"
     if kind == "string_too_long":
         return "a text that is too long", f"at most {context['max_length']} letters", "shorten it"
-    if kind == "string_too_short":
+    if kind in ("too_short", "string_too_short"):
         return "an empty text", "some text", "write it or leave the field out"
-    return f"{value} is not accepted ({kind})", "a value of the kind described", "correct it"
+    return f"{shown(given)} is not accepted ({kind})", "a value of the kind described", "correct it"
 
 
 def _unknown(name: str, known: list[str]) -> tuple[str, str, str]:

@@ -16,6 +16,11 @@ from leeward.terms.errors import InvalidInput
 from leeward.terms.person import SignedReason
 from leeward.terms.verdict import Reason
 
+#: A version beyond this is a date or a slip of the hand. Convention of this project. [-]
+LARGEST_VERSION = 999
+#: Nobody can say that a programme holds longer than this. Convention of this project. [day]
+LONGEST_TO_REVIEW = 400
+
 
 @dataclass(frozen=True, slots=True)
 class SheetOrder:
@@ -80,6 +85,7 @@ def _check_order(path: Path, order: SheetOrder) -> None:
             expected="a name that ends in .pdf",
             remedy="choose such a name",
         )
+    _check_numbers(order)
     given = (
         ("author", order.author, LONGEST_LINE),
         ("reason", order.accept_reason, LONGEST_PROSE),
@@ -96,6 +102,24 @@ def _check_order(path: Path, order: SheetOrder) -> None:
                 expected=refusal.expected,
                 remedy=refusal.remedy,
             ) from refusal
+
+
+def _check_numbers(order: SheetOrder) -> None:
+    last = order.today + timedelta(days=LONGEST_TO_REVIEW)
+    if order.review_on is not None and not order.today <= order.review_on <= last:
+        raise InvalidInput(
+            f"review on {order.review_on}, where today is {order.today}",
+            where="sheet, review date",
+            expected=f"a day from today to {last}, {LONGEST_TO_REVIEW} days ahead",
+            remedy="correct the date, or leave it out for a week from today",
+        )
+    if not 1 <= order.version <= LARGEST_VERSION:
+        raise InvalidInput(
+            f"version {order.version}",
+            where="sheet, version",
+            expected=f"1 to {LARGEST_VERSION}, counted from the person's first programme",
+            remedy="correct the version",
+        )
 
 
 def refusals(stored: StoredPlan, order: SheetOrder) -> tuple[Reason, ...]:

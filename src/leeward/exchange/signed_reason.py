@@ -2,7 +2,7 @@
 
 from typing import Annotated
 
-from pydantic import Field
+from pydantic import AfterValidator, Field
 
 from leeward.exchange.field_types import (
     Day,
@@ -12,20 +12,52 @@ from leeward.exchange.field_types import (
     Refusal,
     TurnedTo,
 )
+from leeward.exchange.problems import shown
 from leeward.terms.person import SignedReason
 from leeward.terms.units import radians_from_deg
+
+
+def _with_letters(text: str) -> str:
+    if not any(letter.isalpha() for letter in text):
+        raise Refusal(
+            f"{shown(text)} says nothing",
+            expected="words: a name and role, or a reason",
+            remedy="let the practitioner write it, or take the signature out",
+        )
+    return text
 
 
 class SignedReasonFields(Group):
     """Who decided something, when, and why in their own words."""
 
-    by: Annotated[Line, Field(description="Name and role of the practitioner.")]
+    by: Annotated[
+        Line, AfterValidator(_with_letters), Field(description="Name and role of the practitioner.")
+    ]
     when: Annotated[Day, Field(description="Date, year-month-day.")]
-    reason: Annotated[Prose, Field(min_length=1, description="The reason, in their own words.")]
+    reason: Annotated[
+        Prose,
+        AfterValidator(_with_letters),
+        Field(min_length=1, description="The reason, in their own words."),
+    ]
 
     def record(self) -> SignedReason:
         """The record the other rooms use."""
         return SignedReason(by=self.by, when=self.when, reason=self.reason)
+
+
+def _not_left_blank(signed: SignedReasonFields | None) -> SignedReasonFields | None:
+    # A default is not checked: None here was written, as a line that nobody filled in.
+    if signed is None:
+        raise Refusal(
+            "a signature left blank",
+            expected="`by`, `when` and `reason` of a named practitioner",
+            remedy="let them sign, or take the line out",
+        )
+    return signed
+
+
+#: A signature, or no line at all.
+Signature = Annotated[SignedReasonFields | None, AfterValidator(_not_left_blank)]
 
 
 def signed_turn(turned_to: TurnedTo, turn_deg: float) -> float:

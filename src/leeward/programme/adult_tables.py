@@ -27,6 +27,7 @@ class _Edge:
     shown: float
     shown_limit: float
     unit: str
+    decimals: int = 6
 
 
 def outside_the_tables(body: Body) -> tuple[Reason, ...]:
@@ -55,7 +56,7 @@ def outside_the_tables(body: Body) -> tuple[Reason, ...]:
     edges = [
         _Edge("stature", LEAST_STATURE, body.stature, cm_from_metres(body.stature), 146.0, "cm"),
         _Edge("mass", LEAST_MASS, body.mass, body.mass, 40.0, "kg"),
-        _Edge("body mass index", LEAST_BODY_MASS_INDEX, index, index, 17.0, "kg/m²"),
+        _Edge("body mass index", LEAST_BODY_MASS_INDEX, index, index, 17.0, "kg/m²", 1),
     ]
     reasons = [] if body.age is not None else [_age_unknown()]
     if body.age is not None:
@@ -65,16 +66,26 @@ def outside_the_tables(body: Body) -> tuple[Reason, ...]:
 
 
 def _beyond(edge: _Edge) -> Reason:
+    shown = _below(edge.shown, edge.shown_limit, edge.decimals)
     return Reason(
         "outside-the-tables",
-        f"leeward is not made for this person: {edge.name} {round(edge.shown, 1):g} {edge.unit} "
+        f"leeward is not made for this person: {edge.name} {shown:.12g} {edge.unit} "
         f"lies below {edge.shown_limit:g} {edge.unit}, where its tables begin; a named "
         "specialist must continue.",
         (
-            Quantity(edge.name, round(edge.shown, 1), edge.unit),
+            Quantity(edge.name, shown, edge.unit),
             Quantity(f"least {edge.name}", edge.shown_limit, edge.unit),
         ),
     )
+
+
+def _below(value: float, limit: float, decimals: int) -> float:
+    """A value with as many decimals as are told, or more where only they show it is below."""
+    for places in range(decimals, 12):
+        shown = round(value, places)
+        if shown < limit:
+            return shown
+    return value
 
 
 def _age_unknown() -> Reason:

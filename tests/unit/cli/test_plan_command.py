@@ -100,7 +100,8 @@ def test_a_folder_that_cannot_be_made_is_told_and_nothing_is_written(tmp_path: P
     in_the_way.write_text("precious", encoding="utf-8")
     ran = run("plan", example("small-bent-hips"), "--out", in_the_way / below)
     assert ran.code == 2
-    assert "a file or folder leeward may read or write" in ran.complained
+    assert "is a file, not a folder; expected a folder leeward may write to" in ran.complained
+    assert "planning" not in ran.complained
     assert in_the_way.read_text(encoding="utf-8") == "precious"
     assert list(tmp_path.iterdir()) == [in_the_way]
 

@@ -157,15 +157,34 @@ def test_a_protected_sacrum_is_in_no_offer_and_the_meal_is_the_practitioners(
 # 4: contraindications stop until a named practitioner answers in writing
 
 
-@pytest.mark.parametrize("signed", ["", ", continues: {by: ' ', when: 2026-11-24, reason: x}"])
-def test_a_contraindication_stops_until_a_name_answers_for_it(
+def test_a_contraindication_stops_until_a_name_answers_for_it(tmp_path: Path, changed: Changed):
+    case = changed(with_person(f"contraindications: [{{{SPINE}}}]"))
+    ran = run("plan", case, "--out", tmp_path / "plan")
+    assert ran.code == 1
+    assert "Unstable spine: turning could do harm" in ran.said
+    assert not list(tmp_path.glob("plan/*.pdf"))
+
+
+@pytest.mark.parametrize(
+    "signed",
+    [
+        "",
+        "{by: ' ', when: 2026-11-24, reason: x}",
+        "{by: A. Invented, when: 2026-11-24, reason: '  '}",
+        "{by: '\u200b', when: 2026-11-24, reason: x}",
+        '{by: "-", when: 2026-11-24, reason: x}',
+        "{by: A. Invented, when: 2026-11-24, reason: '.'}",
+    ],
+)
+def test_a_blank_signature_is_refused_in_one_sentence(
     signed: str, tmp_path: Path, changed: Changed
 ):
-    case = changed(with_person(f"contraindications: [{{{SPINE}{signed}}}]"))
+    case = changed(with_person(f"contraindications: [{{{SPINE}, continues: {signed}}}]"))
     ran = run("plan", case, "--out", tmp_path / "plan")
-    assert ran.code in (1, 2)
-    assert "Unstable spine: turning could do harm" in ran.said or "by" in ran.complained
-    assert not list(tmp_path.glob("plan/*.pdf"))
+    assert ran.code == 2
+    assert ran.complained.count("expected") == 1
+    assert "contraindications[1].continues" in ran.complained
+    assert not (tmp_path / "plan").exists()
 
 
 def test_a_signed_reason_continues_and_stands_on_the_sheet(tmp_path: Path, changed: Changed):

@@ -1,12 +1,14 @@
 """`leeward sheet`: a draft for anyone, an acceptance only when nothing is open."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
+from leeward.cli import plan_commands
 from leeward.exchange.sheet_identity import programme_digest
-from tests.unit.cli.front_door import Planned, Ran, run
+from tests.unit.cli.front_door import NOW, Planned, Ran, run
 from tests.unit.exchange.pdf_reading import Print
 
 DRAFT = "NOT ACCEPTED: draft for discussion"
@@ -63,6 +65,39 @@ def test_a_review_before_the_decision_is_refused(ordinary: Planned, pdf: Path):
     assert ran.code == 2
     assert "review on 2026-11-24" in ran.complained
     assert not pdf.exists()
+
+
+@pytest.mark.parametrize("day", ["9999-12-31", "2027-12-31", "2025-11-25", "0001-01-01"])
+def test_a_review_nobody_can_mean_is_refused(ordinary: Planned, pdf: Path, day: str):
+    ran = sheet(ordinary, pdf, "--review-on", day)
+    assert ran.code == 2
+    assert f"review on {day}, where today is 2026-11-25" in ran.complained
+    assert "a day from today to 2027-12-30" in ran.complained
+    assert not pdf.exists()
+
+
+@pytest.mark.parametrize("version", ["0", "-1", "1000", "20261125", "9" * 5000, "1.5", "two"])
+def test_a_version_nobody_counts_to_is_refused(ordinary: Planned, pdf: Path, version: str):
+    ran = sheet(ordinary, pdf, "--version", version)
+    assert ran.code == 2
+    assert "--version" in ran.complained
+    assert not pdf.exists()
+
+
+def test_the_day_of_a_sheet_is_the_day_on_the_clock_of_the_case(
+    pdf: Path, ordinary: Planned, monkeypatch: pytest.MonkeyPatch
+):
+    away = replace(ordinary.stored.case.day, time_zone="Pacific/Auckland")
+    stored = replace(ordinary.stored, case=replace(ordinary.stored.case, day=away))
+    monkeypatch.setattr(plan_commands, "read_plan", lambda _: stored)
+    ran = run(
+        "sheet",
+        ordinary.file,
+        *("--choice", "balanced", "--author", "A. Invented", "--out", pdf),
+        now=NOW.replace(hour=20),
+    )
+    assert ran.code == 0
+    assert "Not valid after 3 December 2026" in printed(pdf)
 
 
 def test_nothing_is_accepted_while_anything_is_open(half_known: Planned, pdf: Path):

@@ -3,13 +3,15 @@
 import gzip
 import json
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import numpy as np
 import pytest
 
+from leeward import flow
+from leeward.cli.chosen import in_use
 from leeward.programme.programme import daily_series
 from leeward.terms.units import deg_from_radians
 from tests.unit.cli.front_door import NOW, Planned, Ran, example, run
@@ -76,7 +78,7 @@ class Log:
         log, column_map = self.folder / name, self.folder / "map.yaml"
         log.write_bytes(content.encode() if isinstance(content, str) else content)
         column_map.write_text(MAP.format(positive=positive), encoding="utf-8")
-        given = ("--map", column_map, "--plan", self.planned.file)
+        given = ("--map", column_map, "--plan", self.planned.file, "--choice", "balanced")
         return run("watch", self.planned.case, log, *given, *words, now=now)
 
 
@@ -200,9 +202,10 @@ def test_a_log_that_is_no_text_is_told_in_a_sentence(log: Log, content: bytes):
     assert "expected" in ran.complained
 
 
-def test_a_log_that_is_not_there_is_told_in_a_sentence(log: Log, tmp_path: Path):
-    log.watched(log.text())
-    ran = run("watch", example("half-known"), tmp_path / "none.csv", "--map", tmp_path / "map.yaml")
+def test_a_log_that_is_not_there_is_told_in_a_sentence(log: Log):
+    (log.folder / "map.yaml").write_text(MAP.format(positive="left"), encoding="utf-8")
+    given = (example("half-known"), log.folder / "none.csv", "--map", log.folder / "map.yaml")
+    ran = run("watch", *given, "--choice", "balanced")
     assert ran.code == 2
     assert "it is not there" in ran.complained
 
@@ -212,3 +215,57 @@ def test_a_map_with_an_unknown_field_is_told_in_a_sentence(log: Log, tmp_path: P
     ran = log.watched(log.text(), "--map", tmp_path / "bad.yaml")
     assert ran.code == 2
     assert "colour" in ran.complained
+
+
+def watched_plainly(log: Log, planned: Planned, *words: object) -> Ran:
+    """A log of one line held against a plan of which no choice was said."""
+    (log.folder / "log.csv").write_text("time,angle_deg\n", encoding="utf-8")
+    (log.folder / "map.yaml").write_text(MAP.format(positive="left"), encoding="utf-8")
+    given = (planned.case, log.folder / "log.csv", "--map", log.folder / "map.yaml")
+    return run("watch", *given, *words)
+
+
+def test_of_several_choices_none_is_guessed(log: Log):
+    ran = watched_plainly(log, log.planned, "--plan", log.planned.file)
+    assert ran.code == 2
+    assert "which of the plan's choices was in use is not said" in ran.complained
+    assert "one of: gentlest, balanced" in ran.complained
+    assert "--choice" in ran.complained
+
+
+def test_of_two_choices_of_one_name_the_number_must_be_said(log: Log, out_of_reach: Planned):
+    given = ("--plan", out_of_reach.file, "--choice", "closest")
+    ran = watched_plainly(log, out_of_reach, *given)
+    assert ran.code == 2
+    assert "one of: closest, closest" in ran.complained
+    assert "--number" in ran.complained
+    assert watched_plainly(log, out_of_reach, *given, "--number", 2).code == 3
+
+
+def test_the_only_choice_of_a_plan_need_not_be_said(ordinary: Planned):
+    first = replace(ordinary.stored.decision, choices=ordinary.stored.decision.choices[:1])
+    assert in_use(first, None, None, "plan") is first.choices[0]
+
+
+def test_without_a_plan_and_a_choice_nothing_is_begun(log: Log):
+    ran = watched_plainly(log, log.planned)
+    assert ran.code == 2
+    assert ran.complained.startswith("x watch: neither a plan nor which of its choices was in use")
+
+
+@pytest.mark.parametrize("planned", [True, False])
+@pytest.mark.parametrize("content", ["", "time,angle_deg\n", "time,angle_deg\n2099-01-01T00:00Z,5"])
+def test_a_log_that_holds_nothing_is_told_before_any_load_is_computed(
+    log: Log, planned: bool, content: str, monkeypatch: pytest.MonkeyPatch
+):
+    def computed(*_: object) -> None:
+        raise AssertionError("loads were computed")
+
+    monkeypatch.setattr(flow, "demand", computed)
+    (log.folder / "empty.csv").write_text(content, encoding="utf-8")
+    (log.folder / "map.yaml").write_text(MAP.format(positive="left"), encoding="utf-8")
+    given = (log.planned.case, log.folder / "empty.csv", "--map", log.folder / "map.yaml")
+    plan = ("--plan", log.planned.file) if planned else ()
+    ran = run("watch", *given, *plan, "--choice", "balanced")
+    assert ran.code == 3
+    assert "no time in which the angle of the surface is known" in ran.said + ran.complained

@@ -46,6 +46,7 @@ REFUSED = {
         "kind: wall",
         "local wall time without a time zone",
     ),
+    "a zone of this machine": ("Europe/London", "localtime", "no time zone named"),
     "a gap nobody watches": ("largest_gap_s: 60", "largest_gap_s: 86400", "silence cannot count"),
     "one column for two things": (
         "column: angle_deg",

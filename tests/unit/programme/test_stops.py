@@ -50,6 +50,20 @@ def test_seventeen_years_stop_and_eighteen_do_not():
     assert outside_the_tables(body(1.7, 70.0, 18.0)) == ()
 
 
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        (body(1.7, 70.0, 17.99), "age 17.99 years lies below 18"),
+        (body(1.7, 70.0, 17.9999999), "age 17.9999999 years lies below 18"),
+        (body(1.4599, 60.0, 40.0), "stature 145.99 cm lies below 146"),
+        (body(1.7, 39.996, 40.0), "mass 39.996 kg lies below 40"),
+        (body(1.7, 49.1, 40.0), "body mass index 16.99 kg/m² lies below 17"),
+    ],
+)
+def test_a_number_below_an_edge_is_never_told_as_the_edge(given, said):
+    assert any(said in reason.sentence for reason in outside_the_tables(given))
+
+
 def test_an_unknown_age_stops():
     given = invented.case(person=invented.person(body=body(1.7, 70.0, None)))
     assert codes(stops(given)) == ["age-not-recorded"]
