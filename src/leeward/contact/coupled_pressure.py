@@ -1,0 +1,296 @@
+"""Front door of the coupled foam: pressure, friction and peaks of one posture."""
+
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.spatial import ConvexHull
+
+from leeward.contact.continuation import follow_turns, raise_sections, settle_level
+from leeward.contact.coupled_balance import JointBalance, settle_jointly
+from leeward.contact.coupled_bed import CoupledBed, couple, first_deflection
+from leeward.contact.coupled_foam import GRID_STEP, LATERAL_STIFFNESS
+from leeward.contact.coupled_local import settle_locally
+from leeward.contact.coupled_sites import (
+    PATCH_REACH,
+    SkinLoads,
+    cell_peak,
+    counted,
+    patch_load,
+    patch_middle,
+    skin_loads,
+)
+from leeward.contact.landmarks import SitePatch
+from leeward.contact.load_table import LoadTable
+from leeward.contact.loads import LoadRequest
+from leeward.contact.pressure_map import (
+    LOCAL_CELL,
+    PEAK_CELL,
+    Outline,
+    Peak,
+    PressureMap,
+    SitePressure,
+    no_map,
+)
+from leeward.contact.readings import roll_of
+from leeward.contact.segments import COUNT, INDEX, SEGMENTS
+from leeward.contact.setting import Room, lay_down, make_room, with_anchors
+from leeward.contact.skin_contact import skin_places
+from leeward.contact.stability import friction_demand, judge, stability_margin
+from leeward.contact.stand import Stand
+from leeward.terms.equilibrium import EquilibriumState
+from leeward.terms.posture import Posture
+from leeward.terms.site import Site
+from leeward.terms.units import STANDARD_GRAVITY
+
+Array = NDArray[np.float64]
+
+#: Sites whose bones are smaller than the common cell.
+LOCAL_SITES: Final = (
+    Site.OCCIPUT,
+    Site.LEFT_HEEL,
+    Site.RIGHT_HEEL,
+    Site.LEFT_OUTER_ANKLE,
+    Site.RIGHT_OUTER_ANKLE,
+)
+
+
+def lie_down(request: LoadRequest, scenario: int, posture: Posture) -> tuple[Room, Stand]:
+    """Take one body along its path to a posture, on uncoupled foam.
+
+    Parameters
+    ----------
+    request : LoadRequest
+        Body, bed, surface and scenarios. [-]
+    scenario : int
+        Position of the scenario. [-]
+    posture : Posture
+        Where to. [-]
+
+    Returns
+    -------
+    room : Room
+        Body, bed and this one scenario.
+    stand : Stand
+        Pose, friction's anchors and state there.
+    """
+    room = make_room(request.body, request.bed, request.surface, (request.scenarios[scenario],))
+    level = posture.with_turn(0.0)
+    raised = raise_sections(room, level, settle_level(room, level))
+    return room, follow_turns(room, level, raised, np.array([posture.turn]))[0]
+
+
+def coupled_pressure(
+    request: LoadRequest, table: LoadTable, scenario: int, posture: Posture
+) -> PressureMap:
+    """Compute pressure, friction and peaks of one posture with foam coupled sideways.
+
+    Parameters
+    ----------
+    request : LoadRequest
+        What the table was made from. [-]
+    table : LoadTable
+        Its loads. [-]
+    scenario : int
+        Position of the scenario. [-]
+    posture : Posture
+        One of the table's postures. [-]
+
+    Returns
+    -------
+    PressureMap
+        Of body and foam in balance together; empty unless the posture is stable both on
+        uncoupled foam and here.
+
+    Raises
+    ------
+    InvalidInput
+        For a posture that is not in the table.
+
+    Notes
+    -----
+    Computed, not measured: one lateral stiffness, set by convention, decides how high peaks
+    are. Valid for foam with or without a soft layer. A bolster's own face stays uncoupled,
+    pillows spread no load sideways, and ears are not modelled.
+
+    References
+    ----------
+    .. [1] P. L. Pasternak 1954, two-parameter foundation (from memory).
+    """
+    state = EquilibriumState(int(table.state[scenario, table.position(posture)]))
+    name = request.scenarios[scenario].name
+    if state is not EquilibriumState.STABLE:
+        return no_map(posture, name, state)
+    room, stand = lie_down(request, scenario, posture)
+    return coupled_map(room, posture, stand)
+
+
+def coupled_map(
+    room: Room,
+    posture: Posture,
+    stand: Stand,
+    lateral: float = LATERAL_STIFFNESS.value,
+    step: float = GRID_STEP,
+) -> PressureMap:
+    """Compute the map of a body that lies in uncoupled balance.
+
+    Parameters
+    ----------
+    room : Room
+        Body, bed and one scenario. [-]
+    posture : Posture
+        The posture. [-]
+    stand : Stand
+        The body in balance there, one bed.
+    lateral : float
+        Lateral stiffness of the foam. [N/m]
+    step : float
+        Side of a square of the grid. [m]
+
+    Returns
+    -------
+    PressureMap
+        The map; empty where body and foam find no stable balance together.
+    """
+    name = room.scenarios[0].name
+    bed, joint = balance_jointly(room, posture, stand, lateral, step)
+    if not joint.is_solved:
+        return no_map(posture, name, EquilibriumState.NOT_SOLVED)
+    balance = joint.reduced()
+    demand, margin = friction_demand(balance, 1), stability_margin(balance)
+    state = EquilibriumState(int(judge(demand, margin)[0]))
+    if state is not EquilibriumState.STABLE:
+        return no_map(posture, name, state)
+    grid, met, under = bed.grid, joint.touch.met, joint.touch.under
+    weight = float(room.figure.mass.sum()) * STANDARD_GRAVITY
+    nodal = [
+        _on_rectangle(bed, under.to_nodes(met.facing * traction, grid.count) / step**2)
+        for traction in (met.pressure, met.shear[0], met.shear[1])
+    ]
+    rotation = joint.pose.rotation[0]
+    return PressureMap(
+        posture=posture,
+        scenario=name,
+        state=state,
+        cell=step,
+        across=step * (grid.low[0] + np.arange(grid.shape[1])),
+        along=step * (grid.low[1] + np.arange(grid.shape[0])),
+        pressure=nodal[0],
+        shear_across=nodal[1],
+        shear_along=nodal[2],
+        deflection=_on_rectangle(bed, joint.deflection),
+        sites=_sites(room, posture, bed, joint),
+        outlines=_outlines(bed, joint),
+        pelvis_roll=float(roll_of(rotation[INDEX["pelvis"]])),
+        thorax_roll=float(roll_of(rotation[INDEX["thorax"]])),
+        friction_demand=float(demand[0]),
+        margin=float(margin[0]),
+        body_residual=joint.body_residual,
+        foam_residual=joint.foam_residual,
+        weight_error=float(np.linalg.norm(balance.force[0, :3])) / weight,
+    )
+
+
+def balance_jointly(
+    room: Room, posture: Posture, stand: Stand, lateral: float, step: float
+) -> tuple[CoupledBed, JointBalance]:
+    """Bring a body that lies in uncoupled balance and its foam into balance together.
+
+    Parameters
+    ----------
+    room : Room
+        Body, bed and one scenario. [-]
+    posture : Posture
+        The posture. [-]
+    stand : Stand
+        The body in balance there, one bed.
+    lateral : float
+        Lateral stiffness of the foam. [N/m]
+    step : float
+        Side of a square of the grid. [m]
+
+    Returns
+    -------
+    bed : CoupledBed
+        Body and bed.
+    joint : JointBalance
+        Their balance.
+    """
+    lying = with_anchors(lay_down(room, posture, stand.turn, stand.which), stand.anchors)
+    bed = couple(room, lying, stand.pose, lateral, step)
+    deflection = first_deflection(bed, room, lying, stand.pose)
+    return bed, settle_jointly(bed, stand.pose, deflection)
+
+
+def _on_rectangle(bed: CoupledBed, nodal: Array) -> Array:
+    """A quantity of the active nodes on the whole rectangle, zero elsewhere."""
+    whole = np.zeros(bed.grid.shape[0] * bed.grid.shape[1])
+    whole[bed.grid.active] = nodal
+    return whole.reshape(bed.grid.shape)
+
+
+def _sites(
+    room: Room, posture: Posture, bed: CoupledBed, joint: JointBalance
+) -> tuple[SitePressure, ...]:
+    skin = skin_loads(bed, joint)
+    return tuple(_site(room, posture, bed, joint, skin, patch) for patch in room.figure.patches)
+
+
+def _site(
+    room: Room,
+    posture: Posture,
+    bed: CoupledBed,
+    joint: JointBalance,
+    skin: SkinLoads,
+    patch: SitePatch,
+) -> SitePressure:
+    figure, middle = room.figure, patch_middle(patch)
+    rotation = joint.pose.rotation[0, patch.segment]
+    point = rotation @ middle + joint.touch.balance.joint[0, patch.segment]
+    field = bed.lying.bearings[0].field
+    place = field.at(point[:, None], np.zeros(1, dtype=np.intp)).place[:, 0]
+    own = np.flatnonzero(skin.segment == patch.segment)
+    away = np.linalg.norm(skin.own[own] - middle, axis=1)
+    everywhere = np.flatnonzero(figure.owner == patch.segment)
+    whole = counted(np.linalg.norm(figure.point[everywhere] - middle, axis=1))
+    whole_area = float(np.sum(whole * np.linalg.norm(figure.area[everywhere], axis=1)))
+    load = patch_load(skin.take(own), counted(away), patch, whole_area)
+    near, cell = skin.take(own[away < PATCH_REACH]), PEAK_CELL.value
+    peak = cell_peak(near.place, near.size, near.facing, near.pressure, place, cell)
+    peaks: tuple[Peak, Peak | None] = (Peak(peak, cell), None)
+    if patch.site in LOCAL_SITES:
+        peaks = _local_peaks(room, posture, bed, joint, patch) or peaks
+    return SitePressure(
+        patch.site, float(place[0]), float(place[1]), load.load, *peaks,
+        load.shear_across, load.shear_along,
+    )  # fmt: skip
+
+
+def _local_peaks(
+    room: Room, posture: Posture, bed: CoupledBed, joint: JointBalance, patch: SitePatch
+) -> tuple[Peak, Peak] | None:
+    """Peaks over the common and the small cell from a site's fine grid; None if unsolved."""
+    cells = PEAK_CELL.value, LOCAL_CELL.value
+    local = settle_locally(room, posture, bed, joint, patch)
+    if local is None:
+        return Peak(0.0, cells[0]), Peak(0.0, cells[1])
+    if not local.is_solved:
+        return None
+    return local.peak(cells[0]), local.peak(cells[1])
+
+
+def _outlines(bed: CoupledBed, joint: JointBalance) -> tuple[Outline, ...]:
+    """Every segment's outline on the surface, seen along the surface's own upward direction."""
+    figure, field = bed.lying.figure, bed.lying.bearings[0].field
+    everywhere = np.arange(len(figure.point))
+    point = skin_places(figure, joint.pose, joint.touch.balance.joint, everywhere)[0]
+    place = field.at(point, np.zeros(len(everywhere), dtype=np.intp)).place.T
+    outlines = []
+    for segment in range(COUNT):
+        own = place[figure.owner == segment]
+        if len(own) > 2:
+            corners = own[ConvexHull(own).vertices]
+            outlines.append(
+                Outline(SEGMENTS[segment], tuple((float(x), float(y)) for x, y in corners))
+            )
+    return tuple(outlines)
