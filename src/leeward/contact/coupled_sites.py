@@ -9,6 +9,8 @@ from numpy.typing import NDArray
 from leeward.contact.coupled_balance import JointBalance
 from leeward.contact.coupled_bed import CoupledBed, rectangles
 from leeward.contact.landmarks import SitePatch
+from leeward.contact.pressure_map import PEAK_CELL, Highest, Peak
+from leeward.contact.segments import SEGMENTS
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -240,3 +242,35 @@ def cell_peak(
     covered = (along * facing[near]) @ across.T
     force = (along * (facing[near] * pressure[near])) @ across.T
     return float((force / np.maximum(covered, cell**2)).max())
+
+
+def highest_cell(bed: CoupledBed, joint: JointBalance) -> Highest:
+    """Find the highest pressure of the mattress anywhere on the body.
+
+    Parameters
+    ----------
+    bed : CoupledBed
+        Body and bed.
+    joint : JointBalance
+        In balance.
+
+    Returns
+    -------
+    Highest
+        Over the common cell, next to the square with the highest pressure.
+    """
+    skin, grid = skin_loads(bed, joint), bed.grid
+    force = skin.facing * skin.pressure
+    node = int(grid.active[np.argmax(joint.touch.under.to_nodes(force, grid.count))])
+    row, column = divmod(node, grid.shape[1])
+    middle = grid.step * np.array([column + grid.low[0], row + grid.low[1]], dtype=float)
+    near = np.max(np.abs(skin.place - middle[:, None]), axis=0) < PEAK_CELL.value
+    by_segment = np.bincount(skin.segment[near], force[near])
+    cell = PEAK_CELL.value
+    pressure = cell_peak(skin.place, skin.size, skin.facing, skin.pressure, middle, cell)
+    return Highest(
+        SEGMENTS[int(np.argmax(by_segment))],
+        float(middle[0]),
+        float(middle[1]),
+        Peak(pressure, cell),
+    )

@@ -72,6 +72,26 @@ class SitePressure:
 
 
 @dataclass(frozen=True, slots=True)
+class Highest:
+    """The cell with the highest pressure anywhere on the body, at a site or not.
+
+    Parameters
+    ----------
+    segment : str
+        Segment that presses most there, one of `SEGMENTS`.
+    across, along : float
+        Its middle on the surface. [m]
+    peak : Peak
+        Mean over the cell.
+    """
+
+    segment: str
+    across: float
+    along: float
+    peak: Peak
+
+
+@dataclass(frozen=True, slots=True)
 class Outline:
     """A part of the body seen from above, laid on the surface.
 
@@ -115,6 +135,8 @@ class PressureMap:
         Compression of the foam. [m]
     sites : tuple of SitePressure
         Sites the model has, in the order of `Site`; others are unknown, not unloaded.
+    highest : Highest or None
+        Highest pressure of the mattress on the body; None on an empty map.
     outlines : tuple of Outline
         The body from above.
     pelvis_roll, thorax_roll : float
@@ -137,6 +159,7 @@ class PressureMap:
     shear_along: Array
     deflection: Array
     sites: tuple[SitePressure, ...]
+    highest: Highest | None
     outlines: tuple[Outline, ...]
     pelvis_roll: float
     thorax_roll: float
@@ -192,5 +215,5 @@ def no_map(posture: Posture, scenario: str, state: EquilibriumState) -> Pressure
     nothing = np.zeros((0, 0))
     return PressureMap(
         posture, scenario, state, np.nan, np.zeros(0), np.zeros(0), nothing, nothing, nothing,
-        nothing, (), (), *(np.nan,) * 7,
+        nothing, (), None, (), *(np.nan,) * 7,
     )  # fmt: skip
