@@ -28,6 +28,8 @@ EXIT_HELP = (
     "Exit code: 0 offered or as planned; 1 nothing offered, stopped, or differs; "
     "2 bad input; 3 cannot tell; 130 stopped by hand."
 )
+#: Of a longer file name only the beginning is told, so that the sentence stays one. [-]
+LONGEST_NAME = 300
 STOPPED_BY_HAND = "stopped by hand: every file written so far is whole; run it again when ready."
 
 
@@ -88,10 +90,14 @@ def main(arguments: list[str] | None = None) -> int:
     return int(outcome) if isinstance(outcome, int) else Exit.OFFERED
 
 
+def _shortened(name: str) -> str:
+    return name if len(name) <= LONGEST_NAME else f"{name[:LONGEST_NAME]}…"
+
+
 def _file_error(error: OSError) -> LeewardError:
     return LeewardError(
         error.strerror or "it cannot be used",
-        where=str(error.filename or "a file"),
+        where=_shortened(str(error.filename or "standard output, or a file")),
         expected="a file or folder leeward may read or write",
         remedy="check the name, the folder, its permissions and the room on the disk",
     )

@@ -1,7 +1,7 @@
 """A review as numbers and words for a screen or a file."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 from leeward.delivered.findings import Finding
 from leeward.programme.decision import ChoiceName
@@ -9,6 +9,9 @@ from leeward.review.judged_stays import StayOutcome
 from leeward.review.review import Review, SiteThroughDays
 from leeward.terms.units import min_from_seconds
 from leeward.terms.verdict import Judgement
+
+#: The ends of the calendar.
+EARLIEST, LATEST = datetime.min.replace(tzinfo=UTC), datetime.max.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,7 +134,12 @@ def summarise_comparison(
 
 
 def _at(origin: datetime, seconds: float) -> datetime:
-    return origin + timedelta(seconds=seconds)
+    # Through UTC: aware arithmetic in one zone is that of its wall clock, which may be changed.
+    try:
+        elapsed = origin.astimezone(UTC) + timedelta(seconds=seconds)
+        return elapsed.astimezone(origin.tzinfo)
+    except OverflowError:  # beyond the calendar, where the clock of a unit can stand
+        return EARLIEST if seconds < 0.0 else LATEST
 
 
 def _timed(finding: Finding, origin: datetime) -> TimedFinding:

@@ -27,6 +27,10 @@ from leeward.terms.units import metres_from_cm, metres_from_mm, radians_from_deg
 
 Turn = Annotated[float, Field(gt=0, le=60)]
 
+#: Most cycles of one order that a unit may be set to: each is looked at, and so many of them in
+#: about 20 s and 0.8 GB. Convention of this project. [-]
+MOST_CYCLES = 20_000_000
+
 
 class AbilityFields(Group):
     """What the unit can be set to, entered from its own instructions."""
@@ -38,7 +42,7 @@ class AbilityFields(Group):
         Turn, Field(description="Largest turn of the person to their right (left side raised).")
     ]
     smallest_turn_deg: Annotated[Turn, Field(description="Smallest turn other than level.")]
-    turn_step_deg: Annotated[Turn, Field(description="Step of the turn setting.")]
+    turn_step_deg: Annotated[float, Field(ge=0.5, le=60, description="Step of the turn setting.")]
     shortest_stay_min: Annotated[StayMinutes, Field(description="Shortest stay that can be set.")]
     longest_stay_min: Annotated[StayMinutes, Field(description="Longest stay that can be set.")]
     stay_step_min: Annotated[StayMinutes, Field(description="Step of the stay setting.")]
@@ -92,6 +96,22 @@ class AbilityFields(Group):
                     expected="a range that begins below its end",
                     remedy="correct the two figures from the unit's instructions",
                 )
+        return self
+
+    @model_validator(mode="after")
+    def _few_enough_to_look_at(self) -> Self:
+        reach = max(self.largest_turn_left_deg, self.largest_turn_right_deg)
+        turns = 1 + (reach - self.smallest_turn_deg) / self.turn_step_deg
+        stays = 1 + (self.longest_stay_min - self.shortest_stay_min) / self.stay_step_min
+        sides = 2 if self.turns_may_differ else 1
+        parts = 3 if self.stays_may_differ else 2 if self.level_stay_may_differ else 1
+        count = turns**sides * stays**parts
+        if count > MOST_CYCLES:
+            raise Refusal(
+                f"{turns:.3g} turns and {stays:.3g} stays, which make {count:.2g} cycles",
+                expected=f"steps coarse enough for at most {MOST_CYCLES} cycles",
+                remedy="write coarser steps: what is planned can still be set",
+            )
         return self
 
     def record(self) -> Ability:

@@ -83,7 +83,7 @@ def check_folder(folder: Path) -> None:
     nearest = next(one for one in (folder, *folder.absolute().parents) if os.path.lexists(one))
     if not nearest.is_dir():
         what = "a link that leads nowhere" if nearest.is_symlink() else "a file, not a folder"
-    elif not os.access(nearest, os.W_OK | os.X_OK):
+    elif not _takes_files(nearest):
         what = "a folder that nothing may be written to"
     else:
         return
@@ -93,6 +93,17 @@ def check_folder(folder: Path) -> None:
         expected="a folder leeward may write to, or a name that is still free",
         remedy="choose another folder",
     )
+
+
+def _takes_files(folder: Path) -> bool:
+    # Tried, not asked: rights say nothing of a disk that is read-only or of a system's folder.
+    tried = folder / f".leeward.{secrets.token_hex(6)}"
+    try:
+        tried.touch(exist_ok=False)
+    except OSError:
+        return False
+    tried.unlink()
+    return True
 
 
 @contextmanager

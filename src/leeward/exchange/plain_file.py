@@ -28,9 +28,7 @@ def read_text(path: Path, largest: int, kind: str) -> str:
         If there is no such file, it is a folder or a pipe, or it is too large, empty,
         binary or not UTF-8.
     """
-    if path.is_fifo() or path.is_socket():
-        # Opening one would wait for whoever writes into it, perhaps for ever.
-        raise _refused(path, "a pipe, not a file", f"{kind} as a file", "save it as a file")
+    _refuse_what_waits(path, kind)
     try:
         with path.open("rb") as stream:
             raw = stream.read(largest + 1)
@@ -58,6 +56,14 @@ def read_text(path: Path, largest: int, kind: str) -> str:
         remedy = "save the file again as UTF-8"
         problem = Problem(path.name, line, "", what, "text in UTF-8", remedy)
         raise FileRefused([problem]) from error
+
+
+def _refuse_what_waits(path: Path, kind: str) -> None:
+    # Opening one would wait for whoever writes into it, perhaps for ever.
+    if path.is_fifo() or path.is_socket():
+        raise _refused(path, "a pipe, not a file", f"{kind} as a file", "save it as a file")
+    if path.is_char_device() or path.is_block_device():
+        raise _refused(path, "a device, not a file", f"{kind} as a file", "save it as a file")
 
 
 def _refused(path: Path, what: str, expected: str, remedy: str) -> FileRefused:

@@ -124,7 +124,7 @@ def read_plan(path: Path) -> StoredPlan:
     case_digest, decision_digest = digest(case), digest(decision)
     if plain.get("decision_digest") != decision_digest:
         raise _refused(path, "decision_digest", "the decision was changed", "what leeward wrote")
-    if {plain.get("case_digest"), decision.case_digest} != {case_digest}:
+    if not plain.get("case_digest") == decision.case_digest == case_digest:
         raise _refused(path, "case_digest", "the case was changed", "what leeward wrote")
     return StoredPlan(decision, case, case_plain, source, case_digest, decision_digest)
 
@@ -137,7 +137,7 @@ def _check_version(path: Path, version: Plain) -> None:
             expected=f"version {PLAN_VERSION}",
             remedy="install the newer leeward, or plan again with this one",
         )
-    if version != PLAN_VERSION or isinstance(version, bool):
+    if version != PLAN_VERSION or not isinstance(version, int) or isinstance(version, bool):
         what = f"plan version {shown(version)}"
         raise _refused(path, "schema_version", what, f"version {PLAN_VERSION}")
 

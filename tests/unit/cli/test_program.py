@@ -37,6 +37,13 @@ def test_piped_into_a_program_that_stopped_reading_it_ends_quietly(
     assert ran.err == ""
 
 
+def test_of_a_name_too_long_only_the_beginning_is_told(tmp_path: Path):
+    ran = run("new", tmp_path / ("x" * 4000))
+    assert ran.code == 2
+    assert "expected a file or folder" in ran.complained
+    assert len(ran.err) < 1000
+
+
 def test_a_full_disk_is_told_with_the_file_that_could_not_be_written(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ):

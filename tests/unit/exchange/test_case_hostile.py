@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from leeward.exchange import document
+from leeward.exchange.bundled import bundled_text
 from leeward.exchange.case_file import read_case
 from leeward.exchange.problems import FileRefused
 from leeward.terms.errors import LeewardError, SchemaTooNew
@@ -160,6 +161,26 @@ def test_a_link_out_of_the_folder_is_not_followed(tmp_path: Path):
     assert "secret" not in str(refused.value)
 
 
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        (("turn_step_deg: 4", "turn_step_deg: 1e-300"), "expected at least 0.5 in degrees"),
+        (("stay_step_min: 20", "stay_step_min: 1e-9"), "expected at least 1 in minutes"),
+        (("stay_step_min: 20", "stay_step_min: 1"), "which make 1.1e+09 cycles"),
+    ],
+)
+def test_a_unit_of_countless_settings_is_refused_before_they_are_listed(
+    tmp_path: Path, written: tuple[str, str], said: str
+):
+    unit = bundled_text("equipment", "split-rich")
+    assert written[0] in unit
+    (tmp_path / "unit.yaml").write_text(unit.replace(*written), encoding="utf-8")
+    (tmp_path / "case.yaml").write_text(changed("unit: split-plain", "file: unit.yaml"))
+    with pytest.raises(FileRefused, match=r"^unit\.yaml line") as refused:
+        read_case(tmp_path / "case.yaml")
+    assert said in str(refused.value)
+
+
 def test_a_unit_that_is_wrong_is_named_by_its_own_file(tmp_path: Path):
     (tmp_path / "unit.yaml").write_text("schema_version: 1\nname: Test unit\n")
     (tmp_path / "case.yaml").write_text(changed("unit: split-plain", "file: unit.yaml"))
@@ -175,6 +196,13 @@ def test_everything_refused_is_an_error_of_ours():
 def test_a_pipe_is_no_case_and_is_not_waited_for(tmp_path: Path):
     os.mkfifo(tmp_path / "case.yaml")
     with pytest.raises(FileRefused, match="a pipe, not a file"):
+        read_case(tmp_path / "case.yaml")
+
+
+@pytest.mark.parametrize("device", ["/dev/zero", "/dev/null", "/dev/tty"])
+def test_a_device_is_no_case_and_is_not_waited_for(tmp_path: Path, device: str):
+    (tmp_path / "case.yaml").symlink_to(device)
+    with pytest.raises(FileRefused, match="a device, not a file"):
         read_case(tmp_path / "case.yaml")
 
 

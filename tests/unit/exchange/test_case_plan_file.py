@@ -80,6 +80,9 @@ ALTERED = {
     "a missing decision": (lambda p: p.pop("decision"), "expected"),
     "an unknown field": (lambda p: p["decision"].update(extra=1), "extra"),
     "another form": (lambda p: p.update(form="something else"), "not a plan file"),
+    "a seal that is a list": (lambda p: p.update(case_digest=[]), "case was changed"),
+    "a seal that is a group": (lambda p: p.update(decision_digest={}), "decision was changed"),
+    "version 1.0": (lambda p: p.update(schema_version=1.0), "plan version 1.0"),
     "version 0": (lambda p: p.update(schema_version=0), "plan version 0"),
 }
 

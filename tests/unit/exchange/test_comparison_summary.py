@@ -1,10 +1,12 @@
 """A review as numbers and words: nothing is lost and nothing is added."""
 
-from datetime import timedelta
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
-from leeward.delivered.findings import FindingKind
+from leeward.delivered.findings import Finding, FindingKind
 from leeward.exchange.comparison_summary import summarise_comparison
 from leeward.programme.decision import ChoiceName
 from leeward.records.canonical import to_plain
@@ -36,6 +38,29 @@ def test_times_are_on_the_clock_of_the_log(review, summary):
     assert summary.start == review.delivered.origin
     assert summary.end - summary.start == timedelta(hours=48)
     assert summary.start.tzinfo is not None
+
+
+def at(review, origin: datetime, start: float, end: float):
+    """The finding of a log from a time to another, on its clock."""
+    one = Finding(FindingKind.CLOCK_UNSET, start, end, "Invented.", "nothing")
+    found = replace(
+        review,
+        comparison=replace(review.comparison, findings=(one,)),
+        delivered=replace(review.delivered, origin=origin),
+    )
+    return summarise_comparison(found, ChoiceName.BALANCED, is_replanned=False).findings[0]
+
+
+def test_a_night_in_which_the_clock_is_changed_keeps_its_hours(review):
+    origin = datetime(2026, 3, 28, 22, tzinfo=ZoneInfo("Europe/London"))
+    found = at(review, origin, 0.0, 6 * 3600.0)
+    assert found.end.astimezone(UTC) == datetime(2026, 3, 29, 4, tzinfo=UTC)
+    assert f"{found.end:%H:%M}" == "05:00"
+
+
+def test_a_clock_that_stands_beyond_the_calendar_is_told_at_its_edge(review):
+    found = at(review, datetime(2026, 3, 28, tzinfo=UTC), -1e11, 1e12)
+    assert (found.start.year, found.end.year) == (1, 9999)
 
 
 def test_stays_are_counted_by_outcome_and_none_of_nothing(review, summary):

@@ -31,7 +31,10 @@ def test_a_link_that_leads_nowhere_is_refused(tmp_path: Path):
 def test_a_folder_that_nothing_may_be_written_to_is_refused(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ):
-    monkeypatch.setattr(os, "access", lambda *_: False)
+    def refused(*_: object, **__: object) -> None:
+        raise OSError(errno.EROFS, os.strerror(errno.EROFS))
+
+    monkeypatch.setattr(Path, "touch", refused)
     with pytest.raises(InvalidInput, match="nothing may be written to"):
         check_folder(tmp_path / "new")
 
