@@ -20,16 +20,8 @@ LINEAR = series_table((Cushion(0.15, 1.0, ((0.14, 0.14 * STIFFNESS),)),), 0.0, 1
 
 def foam(half_across: float, half_along: float, step: float) -> tuple[FoamGrid, np.ndarray]:
     """A rectangle of foam round the origin, and the places of its nodes."""
-    corners = np.array([[-half_across, half_across], [-half_along, half_along]])
-    size = np.full(corners.shape, 0.01)
-    whole = np.array([[0.0], [0.0]]), np.array([[2.0 * half_across], [2.0 * half_along]])
-    grid = lay_grid(
-        np.concatenate([corners, whole[0]], axis=1),
-        np.concatenate([size, whole[1]], axis=1),
-        LINEAR,
-        LATERAL,
-        step,
-    )
+    reach = np.array([[half_across], [half_along]])
+    grid = lay_grid(np.zeros((2, 1)), reach, LINEAR, LATERAL, step)
     row, column = np.divmod(grid.active, grid.shape[1])
     return grid, step * np.stack([column + grid.low[0], row + grid.low[1]])
 

@@ -26,11 +26,8 @@ Array = NDArray[np.float64]
 TOLERANCE: Final = 1e-6
 
 _MOST_STEPS: Final = 40
-_FOAM_FIRST: Final = 6
 _FOAM_BETWEEN: Final = 3
 _FAR: Final = 1e-3
-#: Foam alone is near enough to start moving the body. [share of weight]
-_FOAM_NEAR: Final = 0.005
 #: Imbalance below which the last elimination is used again. [share of weight]
 _SAME_FACTOR: Final = 5e-4
 _LONGEST_STEP: Final = 0.040
@@ -173,7 +170,11 @@ def _eliminate(bed: CoupledBed, state: _State) -> _Elimination:
         (under.share.ravel(), under.node.ravel(), np.arange(0, points * reach + 1, reach)),
         shape=(points, bed.grid.count),
     ).T
-    sinking = factor.solve(shares @ _pressing_change(met, motion))
+    pressing = _pressing_change(met, motion)
+    # parts of the body that lie on nothing do not move the foam
+    felt = np.flatnonzero(pressing.any(axis=0))
+    sinking = np.zeros((bed.grid.count, pressing.shape[1]))
+    sinking[:, felt] = factor.solve(shares @ pressing[:, felt])
     yielding = shares @ _yielding_change(met, friction, motion)
     stiffness = touch.balance.stiffness[0] + yielding.T @ sinking
     stiffness += _HAIR * touch.balance.scale[0]
@@ -210,7 +211,7 @@ def settle_jointly(bed: CoupledBed, pose: Pose, deflection: Array) -> JointBalan
     pose : Pose
         Pose to start from: the uncoupled balance.
     deflection : ndarray, shape (m,)
-        Deflection of the foam to start from. [m]
+        Deflection of the foam to start from, from `first_deflection`. [m]
 
     Returns
     -------
@@ -227,7 +228,6 @@ def settle_jointly(bed: CoupledBed, pose: Pose, deflection: Array) -> JointBalan
     .. [1] P. L. Pasternak 1954, two-parameter foundation (from memory).
     """
     weight = float(bed.lying.figure.mass.sum()) * STANDARD_GRAVITY
-    deflection = bed.pressed(pose).settled(deflection, _FOAM_NEAR * weight, _FOAM_FIRST)
     state = _at(bed, pose, deflection)
     eliminated, before, steps = _eliminate(bed, state), np.inf, 0
     while steps < _MOST_STEPS:

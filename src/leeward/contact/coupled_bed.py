@@ -23,7 +23,12 @@ Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 
 #: Skin this far above the bed in the uncoupled balance may still come to lie on it. [m]
-_MAY_TOUCH: Final = -0.030
+_MAY_TOUCH: Final = -0.020
+#: Foam is followed as far as this beyond skin that touches, and beyond skin that may; at a light
+#: touch load spreads over the root of lateral over column stiffness, about 16 mm. [m]
+_MARGIN: Final = 0.040
+_MARGIN_NEAR: Final = 0.020
+_FOAM_STEPS: Final = 6
 #: Out of everyone's reach. [m]
 _OFF: Final = -1.0
 #: Regions that may lie on a calf pillow, in the order of the room's tables.
@@ -285,9 +290,10 @@ def couple(room: Room, lying: Lying, pose: Pose, lateral: float, step: float) ->
     skin = np.flatnonzero(depth + mattress.lift > _MAY_TOUCH)
     place, size = _stations(lying, pose, skin)
     touching = (depth + mattress.lift)[skin] > 0.0
+    reach = 0.5 * size + np.where(touching, _MARGIN, _MARGIN_NEAR)
     scale = room.scenarios[0].foam_scale
     table = mattress_table(room.bed, scale)
-    grid = lay_grid(place[:, touching], size[:, touching], table, lateral, step)
+    grid = lay_grid(place, reach, table, lateral, step)
     bare = replace(
         mattress,
         table=tissue_tables(room.scenarios[0].softness),
@@ -298,8 +304,8 @@ def couple(room: Room, lying: Lying, pose: Pose, lateral: float, step: float) ->
     return CoupledBed(tissue_only, grid, skin, spread, grid.couplings(spread))
 
 
-def first_deflection(bed: CoupledBed, room: Room, lying: Lying, pose: Pose) -> Array:
-    """Deflection of the foam under the pressures of the uncoupled balance.
+def first_deflection(bed: CoupledBed, room: Room, pose: Pose, near: float) -> Array:
+    """Deflection of the foam under a body that keeps the pose of its uncoupled balance.
 
     Parameters
     ----------
@@ -307,28 +313,51 @@ def first_deflection(bed: CoupledBed, room: Room, lying: Lying, pose: Pose) -> A
         The grid.
     room : Room
         The body, bed and one scenario. [-]
-    lying : Lying
-        The body on uncoupled foam.
     pose : Pose
-        Its balance.
+        The pose.
+    near : float
+        Sum of forces left on the squares that is near enough to balance. [N]
 
     Returns
     -------
     ndarray, shape (m,)
         Deflection to start from. [m]
     """
-    met = find_balance(lying, pose).touches[0]
-    spread = bed.spread.take(np.searchsorted(bed.skin, met.point))
+    pressed, grid = bed.pressed(pose), bed.grid
+    row = pressed.row + room.first_table[0]
+    uncoupled, _ = pressure_at_depth(room.tables, row, np.maximum(pressed.depth, 0.0))
     compressed = np.linspace(0.0, 0.93 * _thickness(room), 1500)
-    pressure, _ = pressure_at_depth(
-        bed.grid.table, np.zeros(len(compressed), dtype=np.intp), compressed
-    )
-    own = np.interp(met.pressure, pressure, compressed)
-    covered = spread.to_nodes(met.facing, bed.grid.count)
-    sunk = spread.to_nodes(met.facing * own, bed.grid.count)
-    return np.asarray(sunk / np.maximum(covered, 0.5 * bed.grid.step**2))
+    pressure, _ = pressure_at_depth(grid.table, np.zeros(1500, dtype=np.intp), compressed)
+    own = np.interp(uncoupled, pressure, compressed)
+    touching = pressed.facing * (pressed.depth > 0.0)
+    covered = pressed.spread.to_nodes(touching, grid.count)
+    sunk = pressed.spread.to_nodes(touching * own, grid.count)
+    return pressed.settled(sunk / np.maximum(covered, 0.5 * grid.step**2), near, _FOAM_STEPS)
 
 
 def _thickness(room: Room) -> float:
     cushions = mattress_cushions(room.bed, room.scenarios[0].foam_scale)
     return sum(cushion.thickness for cushion in cushions)
+
+
+def has_outgrown(bed: CoupledBed, pose: Pose) -> bool:
+    """Whether skin that was thought out of reach of the mattress lies in it.
+
+    Parameters
+    ----------
+    bed : CoupledBed
+        Body and bed.
+    pose : Pose
+        Pose found on it.
+
+    Returns
+    -------
+    bool
+        True where a grid has to be laid anew from this pose. [-]
+    """
+    mattress, figure = bed.lying.bearings[0], bed.lying.figure
+    joint, _ = joint_places(pose, figure.link)
+    depth = mattress.field.depth(skin_places(figure, pose, joint, mattress.skin))[0]
+    inside = depth + mattress.lift > 0.0
+    inside[bed.skin] = False
+    return bool(inside.any())

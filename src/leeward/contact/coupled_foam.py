@@ -35,10 +35,6 @@ LATERAL_STIFFNESS: Final = Sourced(
 #: Side of a square of the grid. [m]
 GRID_STEP: Final = 0.020
 
-#: Beyond the print's edge foam is followed as far as this; at a light touch load spreads over
-#: the square root of lateral over column stiffness, about 16 mm. [m]
-_MARGIN: Final = 0.050
-
 #: A point of skin is spread at least over this part of a square. [-]
 _SMALLEST_SPREAD: Final = 0.25
 
@@ -244,16 +240,17 @@ class FoamGrid:
         points, reach = spread.node.shape
         # a point's nodes stand in rising order, so one half of the pairs is the lower triangle
         second, first = np.triu_indices(reach)
-        product = spread.share[:, first] * spread.share[:, second]
-        row, column = spread.node[:, first], spread.node[:, second]
+        share, node = spread.share.T, spread.node.T.astype(np.int32)
+        product = (share[first] * share[second]).T
         counts = product > 0.0
-        below = np.where(counts, row - column, 0)
+        row, column = node[first].T[counts], node[second].T[counts]
+        below = row - column
         later, earlier = self.links
         width = int(max(below.max(initial=0), (later - earlier).max(initial=0))) + 1
-        ends = np.concatenate([[0], np.cumsum(counts.sum(axis=1))])
-        place = (below * self.count + column)[counts]
-        shape = (width * self.count, points)
-        return Couplings(csc_array((product[counts], place, ends), shape=shape), width)
+        ends = np.zeros(points + 1, dtype=np.int32)
+        np.cumsum(counts.sum(axis=1), out=ends[1:])
+        content = (product[counts].astype(np.float32), column * np.int32(width) + below, ends)
+        return Couplings(csc_array(content, shape=(width * self.count, points)), width)
 
     def factor(self, slope: Array, couplings: "Couplings", tissue: Array) -> "Factor":
         """Factorise foam and tissue pressed together.
@@ -272,15 +269,13 @@ class FoamGrid:
         Factor
             Ready to solve.
         """
-        band = (couplings.by_point @ tissue).reshape(couplings.width, self.count)
+        # single precision halves the time; what it loses the next step makes good
+        flat = couplings.by_point @ tissue.astype(np.float32)
+        band = flat.reshape(self.count, couplings.width).T
         later, earlier = self.links
         band[0] += slope + 4.0 * self.lateral
         band[later - earlier, earlier] -= self.lateral
-        # single precision halves the time; what it loses the next step makes good
-        single = cholesky_banded(
-            band.astype(np.float32), lower=True, overwrite_ab=True, check_finite=False
-        )
-        return Factor(single)
+        return Factor(cholesky_banded(band, lower=True, overwrite_ab=True, check_finite=False))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -329,16 +324,16 @@ class Factor:
 
 
 def lay_grid(
-    place: Array, size: Array, table: Array, lateral: float, step: float = GRID_STEP
+    place: Array, reach: Array, table: Array, lateral: float, step: float = GRID_STEP
 ) -> FoamGrid:
-    """Lay a grid under the skin that may meet the bed.
+    """Lay a grid under skin that meets the bed or may come to.
 
     Parameters
     ----------
     place : ndarray, shape (2, n)
         Arc coordinates of that skin. [m]
-    size : ndarray, shape (2, n)
-        Sides of the rectangles its points stand for. [m]
+    reach : ndarray, shape (2, n)
+        How far foam is followed from each point, across and along. [m]
     table : ndarray, shape (1, cells, 4)
         Pressure of a column of foam against its compression. [Pa]
     lateral : float
@@ -355,14 +350,11 @@ def lay_grid(
     ----------
     .. [1] P. L. Pasternak 1954, two-parameter foundation (from memory).
     """
-    half = 0.5 * size
-    low = np.floor((place - half).min(axis=1) / step - _MARGIN / step).astype(np.intp) - 1
-    high = np.ceil((place + half).max(axis=1) / step + _MARGIN / step).astype(np.intp) + 1
-    across, along = (high - low + 1).tolist()
-    near = np.zeros((along, across), dtype=bool)
-    reach = (half + _MARGIN) / step
-    begin = np.floor(place / step - low[:, None] - reach).astype(np.intp)
-    end = np.ceil(place / step - low[:, None] + reach).astype(np.intp) + 1
+    begin = np.floor((place - reach) / step).astype(np.intp)
+    end = np.ceil((place + reach) / step).astype(np.intp) + 1
+    low = begin.min(axis=1)
+    across, along = (end.max(axis=1) - low).tolist()
+    begin, end = begin - low[:, None], end - low[:, None]
     # corners of each rectangle, summed twice, count how many rectangles cover a node
     corner = np.zeros((along + 1, across + 1))
     for row, column, sign in (
@@ -371,7 +363,7 @@ def lay_grid(
         (end[1], begin[0], -1.0),
         (end[1], end[0], 1.0),
     ):
-        np.add.at(corner, (np.clip(row, 0, along), np.clip(column, 0, across)), sign)
+        np.add.at(corner, (row, column), sign)
     near = corner.cumsum(axis=0).cumsum(axis=1)[:along, :across] > 0.5
     active = np.flatnonzero(near)
     position = np.full(along * across, -1, dtype=np.intp)

@@ -8,11 +8,12 @@ from scipy.spatial import ConvexHull
 
 from leeward.contact.continuation import follow_turns, raise_sections, settle_level
 from leeward.contact.coupled_balance import JointBalance, settle_jointly
-from leeward.contact.coupled_bed import CoupledBed, couple, first_deflection
+from leeward.contact.coupled_bed import CoupledBed, couple, first_deflection, has_outgrown
 from leeward.contact.coupled_foam import GRID_STEP, LATERAL_STIFFNESS
 from leeward.contact.coupled_local import settle_locally
 from leeward.contact.coupled_sites import (
     PATCH_REACH,
+    PatchLoad,
     SkinLoads,
     cell_peak,
     counted,
@@ -45,6 +46,11 @@ from leeward.terms.site import Site
 from leeward.terms.units import STANDARD_GRAVITY
 
 Array = NDArray[np.float64]
+
+#: Foam alone is near enough to start moving the body. [share of weight]
+_FOAM_NEAR: Final = 0.005
+#: A grid is laid anew where the body rolls onto skin it was not laid under.
+_MOST_GRIDS: Final = 3
 
 #: Sites whose bones are smaller than the common cell.
 LOCAL_SITES: Final = (
@@ -219,9 +225,15 @@ def balance_jointly(
         Their balance.
     """
     lying = with_anchors(lay_down(room, posture, stand.turn, stand.which), stand.anchors)
-    bed = couple(room, lying, stand.pose, lateral, step)
-    deflection = first_deflection(bed, room, lying, stand.pose)
-    return bed, settle_jointly(bed, stand.pose, deflection)
+    near = _FOAM_NEAR * float(room.figure.mass.sum()) * STANDARD_GRAVITY
+    pose = stand.pose
+    for _ in range(_MOST_GRIDS):
+        bed = couple(room, lying, pose, lateral, step)
+        joint = settle_jointly(bed, pose, first_deflection(bed, room, pose, near))
+        if not has_outgrown(bed, joint.pose):
+            break
+        pose = joint.pose
+    return bed, joint
 
 
 def _on_rectangle(bed: CoupledBed, nodal: Array) -> Array:
@@ -234,38 +246,40 @@ def _on_rectangle(bed: CoupledBed, nodal: Array) -> Array:
 def _sites(
     room: Room, posture: Posture, bed: CoupledBed, joint: JointBalance
 ) -> tuple[SitePressure, ...]:
-    skin = skin_loads(bed, joint)
-    return tuple(_site(room, posture, bed, joint, skin, patch) for patch in room.figure.patches)
-
-
-def _site(
-    room: Room,
-    posture: Posture,
-    bed: CoupledBed,
-    joint: JointBalance,
-    skin: SkinLoads,
-    patch: SitePatch,
-) -> SitePressure:
-    figure, middle = room.figure, patch_middle(patch)
-    rotation = joint.pose.rotation[0, patch.segment]
-    point = rotation @ middle + joint.touch.balance.joint[0, patch.segment]
+    skin, patches = skin_loads(bed, joint), room.figure.patches
+    segments = [patch.segment for patch in patches]
+    middles = np.array([patch_middle(patch) for patch in patches])
+    point = np.einsum("pij,pj->ip", joint.pose.rotation[0, segments], middles)
+    point += joint.touch.balance.joint[0, segments].T
     field = bed.lying.bearings[0].field
-    place = field.at(point[:, None], np.zeros(1, dtype=np.intp)).place[:, 0]
-    own = np.flatnonzero(skin.segment == patch.segment)
+    places = field.at(point, np.zeros(len(patches), dtype=np.intp)).place.T
+    found = []
+    for patch, place in zip(patches, places, strict=True):
+        load, peak = _read(room, skin, patch, place)
+        peaks: tuple[Peak, Peak | None] = (peak, None)
+        if patch.site in LOCAL_SITES:
+            peaks = _local_peaks(room, posture, bed, joint, patch) or peaks
+        found.append(
+            SitePressure(
+                patch.site, float(place[0]), float(place[1]), load.load, *peaks,
+                load.shear_across, load.shear_along,
+            )
+        )  # fmt: skip
+    return tuple(found)
+
+
+def _read(room: Room, skin: SkinLoads, patch: SitePatch, place: Array) -> tuple[PatchLoad, Peak]:
+    """Patch load and peak of one site from the skin of its segment."""
+    figure, middle = room.figure, patch_middle(patch)
+    low, high = np.searchsorted(figure.owner, (patch.segment, patch.segment + 1))
+    whole = counted(np.linalg.norm(figure.point[low:high] - middle, axis=1))
+    whole_area = float(whole @ np.linalg.norm(figure.area[low:high], axis=1))
+    own = np.arange(*np.searchsorted(skin.segment, (patch.segment, patch.segment + 1)))
     away = np.linalg.norm(skin.own[own] - middle, axis=1)
-    everywhere = np.flatnonzero(figure.owner == patch.segment)
-    whole = counted(np.linalg.norm(figure.point[everywhere] - middle, axis=1))
-    whole_area = float(np.sum(whole * np.linalg.norm(figure.area[everywhere], axis=1)))
     load = patch_load(skin.take(own), counted(away), patch, whole_area)
     near, cell = skin.take(own[away < PATCH_REACH]), PEAK_CELL.value
     peak = cell_peak(near.place, near.size, near.facing, near.pressure, place, cell)
-    peaks: tuple[Peak, Peak | None] = (Peak(peak, cell), None)
-    if patch.site in LOCAL_SITES:
-        peaks = _local_peaks(room, posture, bed, joint, patch) or peaks
-    return SitePressure(
-        patch.site, float(place[0]), float(place[1]), load.load, *peaks,
-        load.shear_across, load.shear_along,
-    )  # fmt: skip
+    return load, Peak(peak, cell)
 
 
 def _local_peaks(
@@ -291,8 +305,6 @@ def _outlines(bed: CoupledBed, joint: JointBalance) -> tuple[Outline, ...]:
     for segment in range(COUNT):
         own = place[figure.owner == segment]
         if len(own) > 2:
-            corners = own[ConvexHull(own).vertices]
-            outlines.append(
-                Outline(SEGMENTS[segment], tuple((float(x), float(y)) for x, y in corners))
-            )
+            corners = own[ConvexHull(own).vertices].tolist()
+            outlines.append(Outline(SEGMENTS[segment], tuple((x, y) for x, y in corners)))
     return tuple(outlines)

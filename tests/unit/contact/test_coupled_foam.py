@@ -16,7 +16,7 @@ def tiled(step: float = 0.020, lateral: float = 90.0) -> tuple[FoamGrid, np.ndar
     middle = 0.03 * (np.arange(10) - 4.5) + 0.003
     place = np.stack(np.meshgrid(middle, middle)).reshape(2, -1)
     size = np.full(place.shape, 0.03)
-    return lay_grid(place, size, LINEAR, lateral, step), place, size
+    return lay_grid(place, 0.5 * size + 0.05, LINEAR, lateral, step), place, size
 
 
 def test_every_point_is_spread_whole():
