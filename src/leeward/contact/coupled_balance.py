@@ -14,12 +14,13 @@ from scipy.sparse import csr_array
 from leeward.contact.balance import Balance
 from leeward.contact.coupled_bed import CoupledBed, CoupledTouch
 from leeward.contact.coupled_foam import Factor
-from leeward.contact.pose import Pose, joint_places, motion_of_segments
+from leeward.contact.pose import UNKNOWNS, Pose, joint_places, motion_of_segments
 from leeward.contact.segments import COUNT
 from leeward.contact.skin_contact import SHEAR_STIFFNESS, Touch
 from leeward.terms.units import STANDARD_GRAVITY
 
 Array = NDArray[np.float64]
+Index = NDArray[np.intp]
 
 #: In balance: nothing larger than this share of body weight is left on the body (moments at
 #: 1 m) nor, all squares summed up, in the foam.
@@ -124,11 +125,18 @@ class _State:
     pose: Pose
     deflection: Array
     touch: CoupledTouch
+    free: Index
 
     def merit(self) -> float:
         """Scaled size of everything out of balance, squared."""
         foam = float(np.sum(self.touch.unbalanced**2)) / _FOAM_SCALE
-        return float(self.touch.balance.imbalance()[0]) ** 2 + foam
+        scale = np.diagonal(self.touch.balance.scale[0])
+        return float(np.sum((self.touch.balance.force[0] ** 2 / scale)[self.free])) + foam
+
+    def left(self, weight: float) -> tuple[float, float]:
+        """What is left out of balance on the body and in the foam, over the weight."""
+        body = float(np.abs(self.touch.balance.force[0, self.free]).max()) / weight
+        return body, float(np.abs(self.touch.unbalanced).sum()) / weight
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -152,11 +160,13 @@ class _Elimination:
     yielding: Array
     stiffness: Array
 
-    def step(self, force: Array, unbalanced: Array) -> tuple[Array, Array]:
+    def step(self, state: _State) -> tuple[Array, Array]:
         """Change of the body's unknowns and of the foam."""
-        alone = self.factor.solve(unbalanced)
-        change = np.linalg.solve(self.stiffness, force - self.yielding.T @ alone)
-        return np.asarray(change), alone + self.sinking @ change
+        alone, free = self.factor.solve(state.touch.unbalanced), state.free
+        force = state.touch.balance.force[0] - self.yielding.T @ alone
+        change = np.zeros(len(force))
+        change[free] = np.linalg.solve(self.stiffness[np.ix_(free, free)], force[free])
+        return change, alone + self.sinking @ change
 
 
 def _eliminate(bed: CoupledBed, state: _State) -> _Elimination:
@@ -181,10 +191,6 @@ def _eliminate(bed: CoupledBed, state: _State) -> _Elimination:
     return _Elimination(factor, sinking, yielding, stiffness)
 
 
-def _at(bed: CoupledBed, pose: Pose, deflection: Array) -> _State:
-    return _State(pose, deflection, bed.touch(pose, deflection))
-
-
 def _moved(bed: CoupledBed, state: _State, change: Array, sunk: Array, foam_left: float) -> _State:
     """Take a step, halved until it brings body and foam nearer to balance."""
     longest = float(np.abs(change[:3]).max()) / _LONGEST_STEP
@@ -195,13 +201,15 @@ def _moved(bed: CoupledBed, state: _State, change: Array, sunk: Array, foam_left
         deflection = np.maximum(state.deflection + part * sunk, 0.0)
         if foam_left > 0.0:
             deflection = bed.pressed(pose).settled(deflection, foam_left, _FOAM_BETWEEN)
-        new = _at(bed, pose, deflection)
+        new = _State(pose, deflection, bed.touch(pose, deflection), state.free)
         if new.merit() < merit or part < _SHORTEST:
             return new
         part *= 0.5
 
 
-def settle_jointly(bed: CoupledBed, pose: Pose, deflection: Array) -> JointBalance:
+def settle_jointly(
+    bed: CoupledBed, pose: Pose, deflection: Array, held: tuple[int, ...] = ()
+) -> JointBalance:
     """Bring body and foam into balance together.
 
     Parameters
@@ -212,6 +220,9 @@ def settle_jointly(bed: CoupledBed, pose: Pose, deflection: Array) -> JointBalan
         Pose to start from: the uncoupled balance.
     deflection : ndarray, shape (m,)
         Deflection of the foam to start from, from `first_deflection`. [m]
+    held : tuple of int
+        Unknowns that something else holds still, as pillows behind the back hold a roll; the
+        force or moment left there is what holds them. [-]
 
     Returns
     -------
@@ -228,27 +239,22 @@ def settle_jointly(bed: CoupledBed, pose: Pose, deflection: Array) -> JointBalan
     .. [1] P. L. Pasternak 1954, two-parameter foundation (from memory).
     """
     weight = float(bed.lying.figure.mass.sum()) * STANDARD_GRAVITY
-    state = _at(bed, pose, deflection)
+    free = np.setdiff1d(np.arange(UNKNOWNS), held)
+    state = _State(pose, deflection, bed.touch(pose, deflection), free)
     eliminated, before, steps = _eliminate(bed, state), np.inf, 0
     while steps < _MOST_STEPS:
-        left = max(_left(state, weight))
+        left = max(state.left(weight))
         if left < TOLERANCE:
             break
         if steps and (left > _SAME_FACTOR or left > _SLOW * before):
             eliminated = _eliminate(bed, state)
-        change, sunk = eliminated.step(state.touch.balance.force[0], state.touch.unbalanced)
+        change, sunk = eliminated.step(state)
         # far from balance foam is cheaper to settle by itself after each step than with the body
         foam_left = 0.02 * left * weight if left > _FAR else 0.0
         state, before, steps = _moved(bed, state, change, sunk, foam_left), left, steps + 1
-    body, foam = _left(state, weight)
+    body, foam = state.left(weight)
     solved = max(body, foam) < TOLERANCE
     stiffness = eliminated.stiffness
     return JointBalance(
         state.pose, state.deflection, state.touch, stiffness, body, foam, steps, solved
     )
-
-
-def _left(state: _State, weight: float) -> tuple[float, float]:
-    """What is left out of balance on the body and in the foam, over the weight."""
-    body = float(np.abs(state.touch.balance.force).max()) / weight
-    return body, float(np.abs(state.touch.unbalanced).sum()) / weight

@@ -186,7 +186,7 @@ def coupled_map(
         shear_across=nodal[1],
         shear_along=nodal[2],
         deflection=_on_rectangle(bed, joint.deflection),
-        sites=_sites(room, posture, bed, joint),
+        sites=site_pressures(room, posture, bed, joint),
         highest=highest_cell(bed, joint),
         outlines=_outlines(bed, joint),
         pelvis_roll=float(roll_of(rotation[INDEX["pelvis"]])),
@@ -243,9 +243,27 @@ def _on_rectangle(bed: CoupledBed, nodal: Array) -> Array:
     return whole.reshape(bed.grid.shape)
 
 
-def _sites(
+def site_pressures(
     room: Room, posture: Posture, bed: CoupledBed, joint: JointBalance
 ) -> tuple[SitePressure, ...]:
+    """Read what every site bears off a coupled balance.
+
+    Parameters
+    ----------
+    room : Room
+        Body, bed and one scenario. [-]
+    posture : Posture
+        Its supports count. [-]
+    bed : CoupledBed
+        Body and bed.
+    joint : JointBalance
+        In balance.
+
+    Returns
+    -------
+    tuple of SitePressure
+        In the order of `Site`; sites the model does not have are left out.
+    """
     skin, patches = skin_loads(bed, joint), room.figure.patches
     segments = [patch.segment for patch in patches]
     middles = np.array([patch_middle(patch) for patch in patches])
