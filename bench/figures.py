@@ -13,11 +13,25 @@ from datetime import UTC, datetime
 from importlib.metadata import version
 from pathlib import Path
 
-from bench import contact_coupled, start_contact, start_hostile, start_setup, start_tissue
+from bench import (
+    contact_bands,
+    contact_coupled,
+    start_contact,
+    start_hostile,
+    start_setup,
+    start_tissue,
+)
 from bench.registry import MEASUREMENTS, Figure
 
 #: Modules that sign measurements on.
-SIGNED_ON = (start_setup, start_contact, contact_coupled, start_tissue, start_hostile)
+SIGNED_ON = (
+    start_setup,
+    start_contact,
+    contact_bands,
+    contact_coupled,
+    start_tissue,
+    start_hostile,
+)
 PAGE = Path(__file__).parent.parent / "docs" / "explanation" / "figures.md"
 HEAD = """# What was measured
 
