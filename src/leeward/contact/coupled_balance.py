@@ -27,8 +27,10 @@ Index = NDArray[np.intp]
 TOLERANCE: Final = 1e-6
 
 _MOST_STEPS: Final = 40
+#: Foam settles by itself to this part of what is left on the body. [-]
+_SETTLED: Final = 0.1
 _FOAM_BETWEEN: Final = 3
-_FAR: Final = 1e-3
+_FAR: Final = 3e-4
 #: Imbalance below which the last elimination is used again. [share of weight]
 _SAME_FACTOR: Final = 5e-4
 _LONGEST_STEP: Final = 0.040
@@ -250,7 +252,7 @@ def settle_jointly(
             eliminated = _eliminate(bed, state)
         change, sunk = eliminated.step(state)
         # far from balance foam is cheaper to settle by itself after each step than with the body
-        foam_left = 0.02 * left * weight if left > _FAR else 0.0
+        foam_left = _SETTLED * left * weight if left > _FAR else 0.0
         state, before, steps = _moved(bed, state, change, sunk, foam_left), left, steps + 1
     body, foam = state.left(weight)
     solved = max(body, foam) < TOLERANCE

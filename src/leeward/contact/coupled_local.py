@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 from leeward.contact.coupled_balance import JointBalance
 from leeward.contact.coupled_bed import CoupledBed, rectangles
-from leeward.contact.coupled_foam import FoamGrid
-from leeward.contact.coupled_sites import cell_peak, counted, patch_middle, skin_loads
+from leeward.contact.coupled_foam import FoamGrid, Spread
+from leeward.contact.coupled_sites import SkinLoads, cell_peak, counted, patch_middle, skin_loads
 from leeward.contact.coupled_skin import FoamState, PressedSkin
 from leeward.contact.landmarks import SitePatch
 from leeward.contact.pressure_map import Peak
@@ -31,10 +31,12 @@ _HALF_WIDTH: Final = 0.080
 
 _MOST_STEPS: Final = 40
 #: Left over of the site's force. [-]
-_TOLERANCE: Final = 1e-6
+_TOLERANCE: Final = 1e-4
 #: A site that bears less than this has no peak worth a name. [N]
 _LEAST_FORCE: Final = 0.1
 _LONGEST_STEP: Final = 0.010
+#: Skin higher above the unloaded surface stays clear of it however the bone sinks. [m]
+_MAY_TOUCH: Final = -0.015
 _SHORTEST: Final = 1.0 / 64.0
 
 
@@ -137,11 +139,10 @@ def _fine_skin(
 
 
 def _coarse_skin(
-    bed: CoupledBed, joint: JointBalance, patch: SitePatch, middle: Array
+    bed: CoupledBed, joint: JointBalance, loads: SkinLoads, patch: SitePatch, middle: Array
 ) -> tuple[LocalSkin, float, float]:
     """Skin beside the patch as the coarse balance has it, the force to be kept, the patch's."""
     mattress, met = bed.lying.bearings[0], joint.touch.met
-    loads = skin_loads(bed, joint)
     near = np.flatnonzero(np.all(np.abs(met.value.place - middle[:, None]) < _HALF_WIDTH, axis=0))
     own = (met.segment[near] == patch.segment).astype(float)
     each = own * met.facing[near] * met.pressure[near]
@@ -158,12 +159,13 @@ def _coarse_skin(
 
 
 def _together(first: LocalSkin, second: LocalSkin) -> LocalSkin:
-    return LocalSkin(
-        *(
-            np.concatenate([getattr(first, name), getattr(second, name)], axis=-1)
-            for name in ("place", "size", "facing", "depth", "row", "sinks")
-        )
-    )
+    """Skin of both that faces the bed within its bone's reach."""
+    every = {
+        name: np.concatenate([getattr(first, name), getattr(second, name)], axis=-1)
+        for name in ("place", "size", "facing", "depth", "row", "sinks")
+    }
+    kept = (every["facing"] > 0.0) & (every["depth"] > _MAY_TOUCH)
+    return LocalSkin(**{name: values[..., kept] for name, values in every.items()})
 
 
 def _fine_grid(
@@ -203,107 +205,211 @@ def _rim_pull(deflection: Array, inner: NDArray[np.bool_], grid: FoamGrid) -> Ar
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Local:
-    """The fine problem: skin pressed into a grid with a held rim, and a force to be borne."""
+class _Site:
+    """One site's fine problem before it is solved."""
 
-    skin: PressedSkin
-    sinks: Array
+    middle: Array
+    skin: LocalSkin
+    grid: FoamGrid
+    spread: Spread
+    pull: Array
+    deflection: Array
     force: float
 
-    def lacking(self, state: FoamState) -> float:
-        """Force still to be borne by the site's own segment."""
-        return self.force - float(np.sum(self.sinks * self.skin.facing * state.pressure))
 
-    def step(self, state: FoamState) -> tuple[Array, float]:
-        """Newton step of foam and bone together."""
-        drag = self.skin.spread.to_nodes(state.firmness * self.sinks, self.skin.grid.count)
-        solved = self.skin.factor(state).solve(np.stack([state.unbalanced, drag], axis=-1))
-        alone, following = solved.T
-        own = float(np.sum(state.firmness * self.sinks))
-        give = max(own - float(drag @ following), 1e-6 * own + 1e-9)
-        deeper = (self.lacking(state) + float(drag @ alone)) / give
-        deeper = float(np.clip(deeper, -_LONGEST_STEP, _LONGEST_STEP))
-        return alone + deeper * following, deeper
-
-    def merit(self, state: FoamState) -> float:
-        """Size of everything out of balance, squared."""
-        return float(np.sum(state.unbalanced**2)) + self.lacking(state) ** 2
-
-    def settled(self, deflection: Array) -> tuple[FoamState, float, bool]:
-        """Where foam and bone come to rest, how deep the bone sank, whether they did."""
-        sunk, state = 0.0, self.skin.at(deflection)
-        for _ in range(_MOST_STEPS):
-            if state.left() + abs(self.lacking(state)) < _TOLERANCE * self.force:
-                return state, sunk, True
-            change, deeper = self.step(state)
-            part, merit = 1.0, self.merit(state)
-            while True:
-                trial = np.maximum(deflection + part * change, 0.0)
-                found = self.skin.at(trial, (sunk + part * deeper) * self.sinks)
-                if self.merit(found) < merit or part < _SHORTEST:
-                    break
-                part *= 0.5
-            deflection, sunk, state = trial, sunk + part * deeper, found
-        return state, sunk, False
-
-
-def settle_locally(
-    room: Room,
-    posture: Posture,
+def _site(
+    place: tuple[Room, Posture],
     bed: CoupledBed,
     joint: JointBalance,
+    loads: SkinLoads,
     patch: SitePatch,
-    step: float = LOCAL_STEP,
-) -> LocalBalance | None:
-    """Bring one site into balance on a fine grid.
-
-    Parameters
-    ----------
-    room : Room
-        Body, bed and one scenario. [-]
-    posture : Posture
-        Its supports count. [-]
-    bed : CoupledBed
-        Body and bed.
-    joint : JointBalance
-        Their balance.
-    patch : SitePatch
-        The site's patch. [-]
-    step : float
-        Side of a square of the fine grid. [m]
-
-    Returns
-    -------
-    LocalBalance or None
-        None where the site bears nothing.
-
-    Notes
-    -----
-    One-way: the body's pose is not moved by what is found here, only the site's bone, by
-    `sunk`.
-    """
+    step: float,
+) -> _Site | None:
+    """Lay skin and foam of one site; None where it bears nothing."""
     mattress = bed.lying.bearings[0]
     rotation = joint.pose.rotation[0, patch.segment]
     point = rotation @ patch_middle(patch) + joint.touch.balance.joint[0, patch.segment]
     middle = mattress.field.at(point[:, None], np.zeros(1, dtype=np.intp)).place[:, 0]
-    coarse, force, on_patch = _coarse_skin(bed, joint, patch, middle)
+    coarse, force, on_patch = _coarse_skin(bed, joint, loads, patch, middle)
     if on_patch < _LEAST_FORCE:
         return None
-    skin = _together(_fine_skin(room, posture, bed, joint, patch), coarse)
-    grid, place, inner = _fine_grid(bed, middle, step)
-    coarse_spread = bed.grid.spread(place, np.full(place.shape, 1e-4))
+    skin = _together(_fine_skin(*place, bed, joint, patch), coarse)
+    grid, nodes, inner = _fine_grid(bed, middle, step)
+    coarse_spread = bed.grid.spread(nodes, np.full(nodes.shape, 1e-4))
     deflection = coarse_spread.at_points(joint.deflection)
     spread = grid.spread(skin.place, skin.size)
+    pull = _rim_pull(deflection, inner, grid)
+    return _Site(middle, skin, grid, spread, pull, deflection[grid.active], force)
+
+
+def _apart(sites: list[_Site]) -> tuple[FoamGrid, Spread]:
+    """The sites' grids as one whose parts do not touch, and all their skin spread over it."""
+    starts = np.cumsum([0, *(site.grid.count for site in sites)])
+    every = np.arange(starts[-1])
+    links = tuple(
+        np.concatenate(
+            [site.grid.links[end] + start for site, start in zip(sites, starts, strict=False)]
+        )
+        for end in (0, 1)
+    )
+    first = sites[0].grid
+    whole = FoamGrid(
+        first.step, np.zeros(2, dtype=np.intp), (len(every), 1), every, every,
+        (links[0], links[1]), first.lateral, first.table,
+    )  # fmt: skip
+    widest = max(site.spread.node.shape[1] for site in sites)
+    nodes, shares = [], []
+    for site, start in zip(sites, starts, strict=False):
+        lacks = ((0, 0), (0, widest - site.spread.node.shape[1]))
+        nodes.append(np.pad(site.spread.node, lacks) + start)
+        shares.append(np.pad(site.spread.share, lacks))
+    return whole, Spread(np.concatenate(nodes), np.concatenate(shares))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Bones:
+    """Bones that each sink until their skin bears a given force, on grids of their own.
+
+    Parameters
+    ----------
+    skin : PressedSkin
+        Skin of all sites over all their grids.
+    sinks : ndarray, shape (n,)
+        1 for skin that sinks with its site's bone.
+    of_point, of_node : ndarray of int, shape (n,) and (m,)
+        Which site.
+    force : ndarray, shape (k,)
+        What each has to bear. [N]
+    """
+
+    skin: PressedSkin
+    sinks: Array
+    of_point: Index
+    of_node: Index
+    force: Array
+
+    def lacking(self, state: FoamState) -> Array:
+        """Force still to be borne by each."""
+        borne = self.sinks * self.skin.facing * state.pressure
+        return np.asarray(self.force - self._by_point(borne))
+
+    def left(self, state: FoamState) -> Array:
+        """What is out of balance at each site, over its force."""
+        foam = self._by_node(np.abs(state.unbalanced))
+        return np.asarray((foam + np.abs(self.lacking(state))) / self.force)
+
+    def step(self, state: FoamState) -> tuple[Array, Array]:
+        """Newton step of foam and bones together."""
+        drag = self.skin.spread.to_nodes(state.firmness * self.sinks, self.skin.grid.count)
+        solved = self.skin.factor(state).solve(np.stack([state.unbalanced, drag], axis=-1))
+        alone, following = solved.T
+        own = self._by_point(state.firmness * self.sinks)
+        give = np.maximum(own - self._by_node(drag * following), 1e-6 * own + 1e-9)
+        deeper = (self.lacking(state) + self._by_node(drag * alone)) / give
+        deeper = np.clip(deeper, -_LONGEST_STEP, _LONGEST_STEP)
+        return alone + deeper[self.of_node] * following, deeper
+
+    def merit(self, state: FoamState) -> float:
+        """Size of everything out of balance, squared."""
+        return float(np.sum(state.unbalanced**2)) + float(np.sum(self.lacking(state) ** 2))
+
+    def settled(self, deflection: Array) -> tuple[FoamState, Array]:
+        """Where foam and bones come to rest, and how deep each bone sank."""
+        sunk, state = np.zeros(len(self.force)), self.skin.at(deflection)
+        for _ in range(_MOST_STEPS):
+            if np.all(self.left(state) < _TOLERANCE):
+                break
+            change, deeper = self.step(state)
+            part, merit = 1.0, self.merit(state)
+            while True:
+                trial = np.maximum(deflection + part * change, 0.0)
+                found = self.skin.at(trial, (sunk + part * deeper)[self.of_point] * self.sinks)
+                if self.merit(found) < merit or part < _SHORTEST:
+                    break
+                part *= 0.5
+            deflection, sunk, state = trial, sunk + part * deeper, found
+        return state, sunk
+
+    def _by_point(self, quantity: Array) -> Array:
+        return np.asarray(np.bincount(self.of_point, quantity, len(self.force)), dtype=float)
+
+    def _by_node(self, quantity: Array) -> Array:
+        return np.asarray(np.bincount(self.of_node, quantity, len(self.force)), dtype=float)
+
+
+def _bones(sites: list[_Site], tables: Array) -> _Bones:
+    grid, spread = _apart(sites)
+    points = [len(site.skin.facing) for site in sites]
     pressed = PressedSkin(
         grid=grid,
         spread=spread,
         couplings=grid.couplings(spread),
-        tables=mattress.table,
-        facing=skin.facing,
-        depth=skin.depth,
-        row=skin.row,
-        pull=_rim_pull(deflection, inner, grid),
+        tables=tables,
+        facing=np.concatenate([site.skin.facing for site in sites]),
+        depth=np.concatenate([site.skin.depth for site in sites]),
+        row=np.concatenate([site.skin.row for site in sites]),
+        pull=np.concatenate([site.pull for site in sites]),
     )
-    local = _Local(pressed, skin.sinks, force)
-    state, sunk, is_solved = local.settled(deflection[grid.active])
-    return LocalBalance(skin, middle, state.pressure, sunk, is_solved)
+    return _Bones(
+        pressed,
+        np.concatenate([site.skin.sinks for site in sites]),
+        np.repeat(np.arange(len(sites)), points),
+        np.repeat(np.arange(len(sites)), [site.grid.count for site in sites]),
+        np.array([site.force for site in sites]),
+    )
+
+
+def settle_locally(
+    place: tuple[Room, Posture],
+    bed: CoupledBed,
+    joint: JointBalance,
+    patches: tuple[SitePatch, ...],
+    step: float = LOCAL_STEP,
+) -> tuple[LocalBalance | None, ...]:
+    """Bring small sites into balance, each on a fine grid of its own.
+
+    Parameters
+    ----------
+    place : (Room, Posture)
+        Body, bed and one scenario; the posture, whose supports count. [-]
+    bed : CoupledBed
+        Body and bed.
+    joint : JointBalance
+        Their balance.
+    patches : tuple of SitePatch
+        The sites' patches. [-]
+    step : float
+        Side of a square of the fine grids. [m]
+
+    Returns
+    -------
+    tuple of LocalBalance or None
+        In the order of the patches; None for a site that bears nothing.
+
+    Notes
+    -----
+    One-way: the body's pose is not moved by what is found here, only each site's bone, by
+    `sunk`.
+    """
+    loads = skin_loads(bed, joint)
+    laid = [_site(place, bed, joint, loads, patch, step) for patch in patches]
+    sites = [site for site in laid if site is not None]
+    if not sites:
+        return (None,) * len(laid)
+    bones = _bones(sites, bed.lying.bearings[0].table)
+    state, sunk = bones.settled(np.concatenate([site.deflection for site in sites]))
+    solved = bones.left(state) < _TOLERANCE
+    found: list[LocalBalance | None] = []
+    number = 0
+    for site in laid:
+        if site is None:
+            found.append(None)
+            continue
+        pressure = state.pressure[bones.of_point == number]
+        found.append(
+            LocalBalance(
+                site.skin, site.middle, pressure, float(sunk[number]), bool(solved[number])
+            )
+        )
+        number += 1
+    return tuple(found)

@@ -10,7 +10,7 @@ from leeward.contact.continuation import follow_turns, raise_sections, settle_le
 from leeward.contact.coupled_balance import JointBalance, settle_jointly
 from leeward.contact.coupled_bed import CoupledBed, couple, first_deflection, has_outgrown
 from leeward.contact.coupled_foam import GRID_STEP, LATERAL_STIFFNESS
-from leeward.contact.coupled_local import settle_locally
+from leeward.contact.coupled_local import LocalBalance, settle_locally
 from leeward.contact.coupled_sites import (
     PATCH_REACH,
     PatchLoad,
@@ -40,6 +40,7 @@ from leeward.contact.setting import Room, lay_down, make_room, with_anchors
 from leeward.contact.skin_contact import skin_places
 from leeward.contact.stability import friction_demand, judge, stability_margin
 from leeward.contact.stand import Stand
+from leeward.terms.bed import LayerKind
 from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.posture import Posture
 from leeward.terms.site import Site
@@ -47,8 +48,9 @@ from leeward.terms.units import STANDARD_GRAVITY
 
 Array = NDArray[np.float64]
 
+_HEELS: Final = (Site.LEFT_HEEL, Site.RIGHT_HEEL)
 #: Foam alone is near enough to start moving the body. [share of weight]
-_FOAM_NEAR: Final = 0.005
+_FOAM_NEAR: Final = 0.03
 #: A grid is laid anew where the body rolls onto skin it was not laid under.
 _MOST_GRIDS: Final = 3
 
@@ -264,19 +266,21 @@ def site_pressures(
     tuple of SitePressure
         In the order of `Site`; sites the model does not have are left out.
     """
-    skin, patches = skin_loads(bed, joint), room.figure.patches
+    skin, patches = skin_loads(bed, joint), _known(room)
     segments = [patch.segment for patch in patches]
     middles = np.array([patch_middle(patch) for patch in patches])
     point = np.einsum("pij,pj->ip", joint.pose.rotation[0, segments], middles)
     point += joint.touch.balance.joint[0, segments].T
     field = bed.lying.bearings[0].field
     places = field.at(point, np.zeros(len(patches), dtype=np.intp)).place.T
+    small = tuple(patch for patch in patches if patch.site in LOCAL_SITES)
+    finely = dict(zip(small, settle_locally((room, posture), bed, joint, small), strict=True))
     found = []
     for patch, place in zip(patches, places, strict=True):
         load, peak = _read(room, skin, patch, place)
         peaks: tuple[Peak, Peak | None] = (peak, None)
-        if patch.site in LOCAL_SITES:
-            peaks = _local_peaks(room, posture, bed, joint, patch) or peaks
+        if patch in finely:
+            peaks = _local_peaks(finely[patch]) or peaks
         found.append(
             SitePressure(
                 patch.site, float(place[0]), float(place[1]), load.load, *peaks,
@@ -286,26 +290,33 @@ def site_pressures(
     return tuple(found)
 
 
+def _known(room: Room) -> tuple[SitePatch, ...]:
+    """Patches of the sites that can be told about."""
+    if any(layer.kind is LayerKind.HEEL_DEVICE for layer in room.bed.layers or ()):
+        # what a device leaves on the heel is not known here
+        return tuple(patch for patch in room.figure.patches if patch.site not in _HEELS)
+    return room.figure.patches
+
+
 def _read(room: Room, skin: SkinLoads, patch: SitePatch, place: Array) -> tuple[PatchLoad, Peak]:
     """Patch load and peak of one site from the skin of its segment."""
-    figure, middle = room.figure, patch_middle(patch)
+    figure, middle, cell = room.figure, patch_middle(patch), PEAK_CELL.value
+    own = np.arange(*np.searchsorted(skin.segment, (patch.segment, patch.segment + 1)))
+    away = np.linalg.norm(skin.own[own] - middle, axis=1)
+    near = skin.take(own[away < PATCH_REACH])
+    if not np.any(near.facing * near.pressure):
+        return PatchLoad(0.0, 0.0, 0.0), Peak(0.0, cell)
     low, high = np.searchsorted(figure.owner, (patch.segment, patch.segment + 1))
     whole = counted(np.linalg.norm(figure.point[low:high] - middle, axis=1))
     whole_area = float(whole @ np.linalg.norm(figure.area[low:high], axis=1))
-    own = np.arange(*np.searchsorted(skin.segment, (patch.segment, patch.segment + 1)))
-    away = np.linalg.norm(skin.own[own] - middle, axis=1)
-    load = patch_load(skin.take(own), counted(away), patch, whole_area)
-    near, cell = skin.take(own[away < PATCH_REACH]), PEAK_CELL.value
+    load = patch_load(near, counted(away[away < PATCH_REACH]), patch, whole_area)
     peak = cell_peak(near.place, near.size, near.facing, near.pressure, place, cell)
     return load, Peak(peak, cell)
 
 
-def _local_peaks(
-    room: Room, posture: Posture, bed: CoupledBed, joint: JointBalance, patch: SitePatch
-) -> tuple[Peak, Peak] | None:
+def _local_peaks(local: LocalBalance | None) -> tuple[Peak, Peak] | None:
     """Peaks over the common and the small cell from a site's fine grid; None if unsolved."""
     cells = PEAK_CELL.value, LOCAL_CELL.value
-    local = settle_locally(room, posture, bed, joint, patch)
     if local is None:
         return Peak(0.0, cells[0]), Peak(0.0, cells[1])
     if not local.is_solved:

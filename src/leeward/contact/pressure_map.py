@@ -134,7 +134,8 @@ class PressureMap:
     deflection : ndarray, shape (ny, nx)
         Compression of the foam. [m]
     sites : tuple of SitePressure
-        Sites the model has, in the order of `Site`; others are unknown, not unloaded.
+        Sites the model has, in the order of `Site`; others are unknown, not unloaded. So is
+        a heel in a heel device.
     highest : Highest or None
         Highest pressure of the mattress on the body; None on an empty map.
     outlines : tuple of Outline
@@ -183,6 +184,12 @@ class PressureMap:
             None where the model does not have the site, or the body does not lie.
         """
         return next((found for found in self.sites if found.site is site), None)
+
+    @property
+    def unknown(self) -> tuple[Site, ...]:
+        """Sites of which the map says nothing. [-]"""
+        known = {found.site for found in self.sites}
+        return tuple(site for site in Site if site not in known)
 
     @property
     def normal_force(self) -> float:

@@ -25,6 +25,7 @@ from leeward.contact.stand import Stand
 from leeward.terms.bed import Bed, Layer, LayerKind
 from leeward.terms.body import Limb
 from leeward.terms.equilibrium import EquilibriumState
+from leeward.terms.posture import Support
 from leeward.terms.site import Side, Site
 from leeward.terms.units import pascal_from_mmhg
 from tests.unit.contact.bodies import BENT, MAN, SPLIT, WHOLE, request, turned
@@ -162,7 +163,9 @@ def test_a_local_grid_twice_as_fine_moves_a_small_bones_peak_by_a_fiftieth(lain,
     bed, joint = balance_jointly(room, posture, stand, LATERAL_STIFFNESS.value, GRID_STEP)
     patch = next(patch for patch in room.figure.patches if patch.site is site)
     peaks = [
-        settle_locally(room, posture, bed, joint, patch, step).peak(LOCAL_CELL.value).pressure
+        settle_locally((room, posture), bed, joint, (patch,), step)[0]
+        .peak(LOCAL_CELL.value)
+        .pressure
         for step in (0.010, 0.005)
     ]
     assert peaks[0] == pytest.approx(peaks[1], rel=0.02)
@@ -187,6 +190,28 @@ def test_over_a_small_cell_a_heel_presses_harder_than_over_a_large_one(level: Pr
 
 def test_ears_are_unknown_and_not_zero(level: PressureMap):
     assert level.at(Site.LEFT_EAR) is None
+
+
+def test_a_heel_in_a_device_is_unknown():
+    bed = Bed(layers=(Layer(LayerKind.HEEL_DEVICE),))
+    room, stand = lie_down(request(MAN, SPLIT, (turned(0),), 1, bed), 0, turned(0))
+    found = coupled_map(room, turned(0), stand)
+    assert found.at(Site.LEFT_HEEL) is None
+    assert {Site.LEFT_HEEL, Site.RIGHT_HEEL, Site.LEFT_EAR} <= set(found.unknown)
+
+
+def test_a_pillow_under_the_calves_takes_load_off_the_heels(level: PressureMap):
+    found = coupled(0, supports=frozenset({Support.PILLOW_UNDER_CALVES}))
+    assert found.body_residual < 1e-6
+    assert found.at(Site.LEFT_HEEL).patch_load < 0.5 * level.at(Site.LEFT_HEEL).patch_load
+
+
+def test_a_bolster_bears_its_part_uncoupled():
+    """On a whole surface at 25 degrees; without one the body would not lie there."""
+    found = coupled(25, surface=WHOLE, supports=frozenset({Support.BOLSTER_LEFT}))
+    assert found.state is EquilibriumState.STABLE
+    assert found.body_residual < 1e-6
+    assert found.normal_force < 0.98 * WEIGHT * np.cos(np.radians(25))
 
 
 def test_friction_holds_a_sitting_body_up_the_bed(level: PressureMap):

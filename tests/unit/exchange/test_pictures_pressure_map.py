@@ -115,6 +115,11 @@ def test_the_person_is_not_mirrored():
     assert heel[1] > sacrum[1]
 
 
+def test_what_the_map_does_not_know_is_said():
+    assert "Not known, whatever the tint:" in drawn().said
+    assert "right heel" in drawn().said.split("Not known")[1]
+
+
 def test_friction_points_the_way_the_bed_pulls_the_skin():
     (arrow,) = drawn().shapes("line", stroke_width="2")
     assert float(arrow.get("x2")) < float(arrow.get("x1"))

@@ -10,7 +10,7 @@ from leeward.exchange.pictures.drawing import Box, Drawing, Point, text_width, w
 from leeward.exchange.pictures.palette import BRICK, FAINT, INK, PAPER
 from leeward.exchange.pictures.plain_text import visible
 from leeward.exchange.pictures.pressure_map_contours import contours
-from leeward.exchange.pictures.words import OWN_SIDES, posture_text
+from leeward.exchange.pictures.words import OWN_SIDES, posture_text, sites_text
 from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.errors import InvalidInput
 from leeward.terms.units import mm_from_metres, mmhg_from_pascal, pascal_from_mmhg
@@ -298,7 +298,8 @@ def _key(drawing: Drawing, found: PressureMap, y: float) -> float:
         _highest_words(found),
         "Arrows: friction of the bed on the skin, 30 pixels for 1 kPa.",
         "Computed, not measured: one stiffness of the foam, set by convention, decides how high "
-        "peaks are. Ears, toes, inner knees and inner ankles are not in this model.",
+        "peaks are.",
+        f"Not known, whatever the tint: {sites_text(found.unknown)}." if found.unknown else "",
     ]
     for sentence in sentences:
         for line in wrapped(sentence, drawing.width - 2.0 * _MARGIN, _TEXT):
