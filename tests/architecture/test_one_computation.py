@@ -9,8 +9,8 @@ from bench.axes import Source, read_source
 
 #: Rooms that are handed load ratios and know nothing of bodies on beds.
 HANDED = ("programme", "delivered", "review")
-#: What the room of bodies on beds shows: loads, what they are over, body sizes, a cut.
-FRONT = ("loads", "load_table", "scenarios", "section", "anthropometry")
+#: What the room of bodies on beds shows: loads, what they are over, body sizes, a cut, a map.
+FRONT = ("loads", "load_table", "scenarios", "section", "anthropometry", "pressure_map")
 
 
 @pytest.fixture(scope="module")
