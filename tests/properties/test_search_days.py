@@ -7,6 +7,8 @@ from hypothesis import strategies as st
 
 from leeward.programme.front import non_dominated
 from leeward.programme.joined_days import chain_map, joined_index
+from leeward.programme.loads import LoadTable, MovementRows
+from leeward.programme.moved_days import last_rows, moved
 from leeward.programme.runs_over_day import (
     load_runs,
     own_runs_are_short,
@@ -15,7 +17,11 @@ from leeward.programme.runs_over_day import (
     stay_runs,
     stays_are_short,
 )
+from leeward.terms.posture import Posture
+from leeward.terms.site import Site
 from leeward.tissue.allowance import steady_peak
+from leeward.tissue.load_ratios import LoadRatios
+from leeward.tissue.movement import PIECES
 from leeward.tissue.runs import longest_loaded
 
 seeds = st.integers(0, 2**32 - 1)
@@ -28,19 +34,45 @@ def chain(random, count, segments, *, shortest=300.0):
     return durations, random.integers(0, 5, (count, segments))
 
 
+def turning(random, ratio):
+    """Five postures between which a surface needs up to ten minutes, by any loads on the way."""
+    pieces = random.uniform(0.0, 1.6, (25 * PIECES, ratio.shape[1]))
+    unknown = np.full((1, ratio.shape[1]), np.nan)
+    time = np.where(np.eye(5, dtype=bool), 0.0, random.uniform(0.0, 600.0, (5, 5)))
+    rows = 6 + np.arange(25 * PIECES).reshape(5, 5, PIECES)
+    share = np.full((5, 5, PIECES), 1.0 / PIECES)
+    movements = MovementRows(time, share, rows, np.zeros((5, 5), dtype=np.intp))
+    all_rows = np.concatenate((ratio, unknown, pieces))[np.newaxis]
+    some = np.ones(6, dtype=bool)
+    postures = tuple(Posture(turn=0.1 * n) for n in range(5))
+    listed = LoadRatios(
+        postures, tuple(Site)[: ratio.shape[1]], ratio[np.newaxis], some[np.newaxis, :5]
+    )
+    return LoadTable(listed, all_rows, some, some, some, movements)
+
+
 @given(seeds)
 def test_a_joined_pair_has_the_index_of_its_day(seed):
     random = np.random.default_rng(seed)
     ratio = random.uniform(0.0, 1.6, (5, 3))
     allowed = random.uniform(0.5, 3.0, 3)
-    (first, first_rows), (second, second_rows) = chain(random, 3, 5), chain(random, 4, 6)
-    found = joined_index(
-        chain_map(first, first_rows, ratio), chain_map(second, second_rows, ratio), ratio, allowed
+    (first, first_rows), (second, second_rows) = (
+        chain(random, 3, 5, shortest=900.0),
+        chain(random, 4, 6, shortest=900.0),
     )
+    table = turning(random, ratio)
+    maps = [
+        chain_map(d, r, table.ratio[0], table, np.ones(d.shape[1], dtype=bool))
+        for d, r in ((first, first_rows), (second, second_rows))
+    ]
+    found = joined_index(*maps, table.ratio[0], allowed, table)
+    ratio = table.ratio[0]
     for i in range(3):
         for j in range(4):
-            durations = np.concatenate((first[i], second[j]))
-            rows = np.concatenate((first_rows[i], second_rows[j]))
+            stays = np.concatenate((first[i], second[j]))[np.newaxis]
+            postures = np.concatenate((first_rows[i], second_rows[j]))[np.newaxis]
+            moves = moved(stays, postures, last_rows(stays, postures), table)
+            durations, rows = moves[0][0], moves[1][0]
             exact = (steady_peak(durations, ratio[rows]) / allowed).max()
             assert found[i, j] == pytest.approx(exact, abs=2e-4)
             assert found[i, j] <= exact + 1e-9

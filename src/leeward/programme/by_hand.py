@@ -9,7 +9,7 @@ from leeward.programme.assessment import Judged
 from leeward.programme.offloading import TURN_WORK_MIN
 from leeward.programme.problem import Problem
 from leeward.programme.programme import ManualTask
-from leeward.programme.programmes import DaySegments
+from leeward.programme.programmes import DaySegments, moved_day
 from leeward.programme.quantities import listed, minutes, minutes_in_words, plain
 from leeward.programme.search import LARGEST_INDEX
 from leeward.programme.turn_limits import is_barred
@@ -123,22 +123,32 @@ def sites_that_fall_short(given: Problem, one: Judged) -> tuple[Site, ...]:
 def _with_turns(
     given: Problem, one: Judged, columns: NDArray[np.intp], relief_min: float
 ) -> tuple[float, bool]:
-    rounds = tuple(sorted(given.case.day.rounds))
-    day, relieved = _split(one.day, rounds, seconds_from_min(relief_min))
-    ratio = given.central[day.rows].copy()
-    for column in columns.tolist():
-        frees = [_frees(side, given.table.sites[column]) for side in _sides(given, len(rounds))]
-        freed = relieved[frees].any(axis=0)
-        ratio[freed, column] = np.fmin(ratio[freed, column], constants.HAND_PASSES.value)
+    relief = seconds_from_min(relief_min)
+    counted, moving = _relieved(given, moved_day(one.day, given.table), columns, relief)
+    day, ratio = _relieved(given, one.day, columns, relief)
     allowed = given.compared.allowed()[0]
     limited = np.flatnonzero(np.isfinite(allowed))
-    known = limited[~np.isnan(ratio[:, limited]).any(axis=0)]
-    peak = steady_peak(day.durations, ratio[:, known])
+    known = limited[~np.isnan(moving[:, limited]).any(axis=0)]
+    peak = steady_peak(counted.durations, moving[:, known])
     worst = float((peak / allowed[known]).max(initial=0.0))
     guarded = given.guarded
     longest = given.compared.longest_loaded[0, guarded]
     too_long = is_loaded_too_long(day.durations, ratio[:, guarded], longest, day.exempt)
     return worst, worst <= LARGEST_INDEX and not bool(too_long.any()) and len(known) == len(limited)
+
+
+def _relieved(
+    given: Problem, day: DaySegments, columns: NDArray[np.intp], relief: float
+) -> tuple[DaySegments, NDArray[np.float64]]:
+    """The day cut at the turns by hand, and its load ratios while they relieve the sites."""
+    rounds = tuple(sorted(given.case.day.rounds))
+    cut, relieved = _split(day, rounds, relief)
+    ratio = given.central[cut.rows].copy()
+    for column in columns.tolist():
+        frees = [_frees(side, given.table.sites[column]) for side in _sides(given, len(rounds))]
+        freed = relieved[frees].any(axis=0)
+        ratio[freed, column] = np.fmin(ratio[freed, column], constants.HAND_PASSES.value)
+    return cut, ratio
 
 
 def _split(

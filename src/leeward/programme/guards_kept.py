@@ -3,6 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
+from leeward.programme.moved_days import guarded_segments
 from leeward.programme.problem import Problem
 from leeward.programme.programme import Programme
 from leeward.programme.programmes import DaySegments
@@ -39,7 +40,8 @@ def guards_hold(given: Problem, programme: Programme, day: DaySegments) -> NDArr
     allowed = given.compared.longest_loaded[:, given.guarded]
     broken = is_loaded_too_long(day.durations, ratio[:, day.rows], allowed, day.exempt)
     for durations, rows, repeats in _owed(given, programme, day):
-        broken = broken | lacks_relief(durations, ratio[:, rows], repeats=repeats)
+        heaviest = ratio[:, rows].max(axis=-2)
+        broken = broken | lacks_relief(durations, heaviest, repeats=repeats)
     return np.asarray(~broken.any(axis=1))
 
 
@@ -66,7 +68,8 @@ def guard_reasons(given: Problem, programme: Programme, day: DaySegments) -> tup
     reasons: list[Reason] = []
     for number, (durations, rows, repeats) in enumerate(_owed(given, programme, day)):
         where = _named(given, programme)[number]
-        reasons.extend(relief_reasons(where, durations, ratio[rows], sites, repeats=repeats))
+        heaviest = ratio[rows].max(axis=-2)
+        reasons.extend(relief_reasons(where, durations, heaviest, sites, repeats=repeats))
     reasons.extend(
         loaded_reasons(day.durations, ratio[day.rows], allowed, sites, exempt=day.exempt)
     )
@@ -77,19 +80,29 @@ def guard_reasons(given: Problem, programme: Programme, day: DaySegments) -> tup
 def _owed(
     given: Problem, programme: Programme, day: DaySegments
 ) -> list[tuple[NDArray[np.float64], NDArray[np.intp], bool]]:
-    """Every cycle, and every turning window longer than the interval."""
+    """Every cycle, and every turning window longer than the interval, movements taken off."""
     interval = given.compared.stay_limit.value
     owed = []
+    lengths, ends = _guarded(given, day.durations, day.rows)
     for number, window in enumerate(programme.windows):
         if len(window.cycle) == 1:
             continue
-        inside = day.window == number
         stays = np.array([stay.duration for stay in window.cycle])
         rows = np.array([given.table.row(stay.posture) for stay in window.cycle], dtype=np.intp)
-        owed.append((stays, rows, True))
+        owed.append((*_guarded(given, stays, rows), True))
         if window.span.duration > interval:
-            owed.append((day.durations[inside], day.rows[inside], False))
+            inside = np.repeat(day.window == number, 2)
+            owed.append((lengths[inside], ends[inside], False))
     return owed
+
+
+def _guarded(
+    given: Problem, durations: NDArray[np.float64], rows: NDArray[np.intp]
+) -> tuple[NDArray[np.float64], NDArray[np.intp]]:
+    lengths, ends = guarded_segments(
+        durations[np.newaxis], rows[np.newaxis], rows[-1:], given.table
+    )
+    return lengths[0], ends[0]
 
 
 def _named(given: Problem, programme: Programme) -> list[str]:

@@ -12,21 +12,51 @@ from leeward.terms.case import Case
 from leeward.terms.posture import Place, Posture
 from leeward.terms.site import RESPONSIVE_SITES, Site
 from leeward.tissue.load_ratios import LoadRatios
+from leeward.tissue.movement import (
+    PIECES,
+    movement_time,
+    path,
+    ratios_between,
+    setting_of_movement,
+    turning_rate,
+)
 
 #: Load ratio up to which a protected site counts as unloaded. [-] Convention of this project.
 PROTECTED_RATIO = 0.2
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class MovementRows:
+    """The movement from each row's posture into each other's.
+
+    Parameters
+    ----------
+    time : ndarray, shape (p + 1, p + 1)
+        How long it takes. [s]
+    share : ndarray, shape (p + 1, p + 1, pieces)
+        Share of that time in each of its pieces. [-]
+    rows : ndarray of int, shape (p + 1, p + 1, pieces)
+        Rows of the pieces' loads. [-]
+    through : ndarray of int, shape (p + 1, p + 1)
+        Row of level where it goes through level, else that of the posture it leads into. [-]
+    """
+
+    time: NDArray[np.float64]
+    share: NDArray[np.float64]
+    rows: NDArray[np.intp]
+    through: NDArray[np.intp]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class LoadTable:
-    """Load ratios of one person with a last row for postures that are not known.
+    """Load ratios of one person: postures, one row for those not known, then movements.
 
     Parameters
     ----------
     ratios : LoadRatios
         What was computed.
-    ratio : ndarray, shape (d, p + 1, s)
-        Load ratio; the last row is unknown. [-]
+    ratio : ndarray, shape (d, p + 1 + m, s)
+        Load ratio; row p is unknown, and from there on are the pieces of movements. [-]
     usable : ndarray of bool, shape (p + 1,)
         Postures that may be offered: stable in every draw, every responsive site known, no
         protected site loaded.
@@ -34,6 +64,8 @@ class LoadTable:
         Postures that load no protected site beyond its ceiling in any draw.
     known : ndarray of bool, shape (p + 1,)
         Postures stable in every draw with every responsive site known.
+    movements : MovementRows
+        The movement from each posture into each other.
     """
 
     ratios: LoadRatios
@@ -41,10 +73,11 @@ class LoadTable:
     usable: NDArray[np.bool_]
     protects: NDArray[np.bool_]
     known: NDArray[np.bool_]
+    movements: MovementRows
 
     @property
     def is_unknown(self) -> NDArray[np.bool_]:
-        """Rows and sites whose load is unknown in some draw: shape (p + 1, s)."""
+        """Rows and sites whose load is unknown in some draw: shape (p + 1 + m, s)."""
         return np.asarray(np.isnan(self.ratio).any(axis=0))
 
     @property
@@ -114,7 +147,39 @@ def load_table(case: Case, ratios: LoadRatios) -> LoadTable:
     for column, site in enumerate(ratios.sites):
         if site in ceilings:
             protects &= (ratio[:, :, column] <= ceilings[site]).all(axis=0)
-    return LoadTable(ratios, ratio, known & protects, protects, known)
+    rate = 0.0 if case.equipment is None else turning_rate(case.equipment.ability)
+    movements, postures = _movements(ratios.postures, rate)
+    moving = ratios_between(ratios, postures)
+    everything = np.concatenate((ratio, moving), axis=1)
+    return LoadTable(ratios, everything, known & protects, protects, known, movements)
+
+
+def _movements(
+    postures: tuple[Posture, ...], rate: float
+) -> tuple[MovementRows, tuple[Posture, ...]]:
+    """Movements between listed postures, and the postures of their pieces."""
+    unknown = len(postures)
+    size = (unknown + 1, unknown + 1)
+    time, share = np.zeros(size), np.full((*size, PIECES), 1.0 / PIECES)
+    rows = np.full((*size, PIECES), unknown, dtype=np.intp)
+    through = np.broadcast_to(np.arange(unknown + 1), size).copy()
+    row_of: dict[Posture, int] = {}
+    level = {posture: n for n, posture in enumerate(postures)}
+    for number, posture in enumerate(postures):
+        # What is not listed is out of bed: the surface is level until the person is back.
+        for place, before in enumerate((*postures, Posture(place=Place.ELSEWHERE))):
+            taken = movement_time(before, posture, rate)
+            if taken <= 0.0:
+                continue
+            setting = setting_of_movement(before, posture)
+            time[place, number] = taken
+            for n, piece in enumerate(path(before.turn, posture.turn)):
+                kept = setting.with_turn(round(piece.turn, 9))
+                share[place, number, n] = piece.share
+                rows[place, number, n] = row_of.setdefault(kept, unknown + 1 + len(row_of))
+            if before.turn * posture.turn < 0.0:
+                through[place, number] = level.get(setting, unknown)
+    return MovementRows(time, share, rows, through), tuple(row_of)
 
 
 def protected_ceilings(case: Case) -> dict[Site, float]:

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.programme.loads import LoadTable
-from leeward.programme.programmes import DaySegments
+from leeward.programme.programmes import DaySegments, moved_day
 from leeward.tissue.allowance import steady_peak
 
 Array = NDArray[np.float64]
@@ -23,13 +23,14 @@ def peaks_over_draws(days: list[DaySegments], table: LoadTable) -> Array:
     Returns
     -------
     ndarray, shape (k, d, s)
-        Peak allowance. At a site whose load in a prescribed window is unknown, that of the
-        rest of the day. [-]
+        Peak allowance, the movements counted. At a site whose load in a prescribed window is
+        unknown, that of the rest of the day. [-]
     """
-    most = max(len(day.durations) for day in days)
-    durations = np.stack([_padded(day.durations, most) for day in days])
-    rows = np.stack([_padded(day.rows, most) for day in days])
-    exempt = np.stack([_padded(day.exempt, most) for day in days])
+    counted = [moved_day(day, table) for day in days]
+    most = max(len(day.durations) for day in counted)
+    durations = np.stack([_padded(day.durations, most) for day in counted])
+    rows = np.stack([_padded(day.rows, most) for day in counted])
+    exempt = np.stack([_padded(day.exempt, most) for day in counted])
     peak = np.empty((len(days), table.ratio.shape[0], len(table.sites)))
     for columns, unknown_rows in unknown_patterns(days[0], table):
         kept = np.where(np.isin(rows, unknown_rows) & exempt, 0.0, durations)

@@ -1,12 +1,13 @@
 """Programmes made of the cycles that were found, with their build-up and manual work."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from leeward.programme.build_up import build_up
 from leeward.programme.loads import LoadTable
+from leeward.programme.moved_days import is_stay, moved
 from leeward.programme.offloading import manual_tasks
 from leeward.programme.problem import Problem
 from leeward.programme.programme import ManualTask, Programme, Window
@@ -14,6 +15,7 @@ from leeward.programme.search import Looked
 from leeward.programme.windows import DayWindow, WindowKind
 from leeward.terms.regime import Stay
 from leeward.terms.units import SECONDS_PER_DAY
+from leeward.tissue.movement import PIECES
 
 
 def programme_at(given: Problem, looked: Looked, place: int) -> Programme:
@@ -156,4 +158,35 @@ def day_segments(programme: Programme, table: LoadTable) -> DaySegments:
         starts % SECONDS_PER_DAY,
         np.array(of_window, dtype=np.intp),
         still[of_window],
+    )
+
+
+def moved_day(day: DaySegments, table: LoadTable) -> DaySegments:
+    """Write the movements into an unrolled programme.
+
+    Parameters
+    ----------
+    day : DaySegments
+        Stays, each with the movement that leads into it.
+    table : LoadTable
+        Load ratios and movements.
+
+    Returns
+    -------
+    DaySegments
+        What the allowance is counted over: pieces of movements and what is left of the stays.
+        A movement bears the turn it leads to, and only what is left of a prescribed stay is
+        exempt.
+    """
+    lengths, rows = moved(day.durations[np.newaxis], day.rows[np.newaxis], day.rows[-1:], table)
+    starts = day.starts[0] + np.cumsum(lengths[0]) - lengths[0]
+    count = PIECES + 1
+    return replace(
+        day,
+        durations=lengths[0],
+        rows=rows[0],
+        turns=np.repeat(day.turns, count),
+        starts=starts % SECONDS_PER_DAY,
+        window=np.repeat(day.window, count),
+        exempt=is_stay(day.exempt),
     )

@@ -1,8 +1,8 @@
 """The allowance once more, by a plain loop from day to day: shares nothing with the search."""
 
 import math
+from collections import deque
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from leeward.terms.sourced import Sourced
 
@@ -19,12 +19,10 @@ RECOVERY_BY_RELIEF = Sourced(
     "people, blood flow arrested for minutes",
 )
 LAG = Sourced(300.0, "s", _OURS, _NOBODY, low=120.0, high=600.0)
-LAG_STEP = Sourced(0.02, "-", _OURS, _NOBODY)
 LINEAR_BELOW = Sourced(0.05, "-", _OURS, _NOBODY)
 
-#: The day is repeated until it begins as it did the day before, to this accuracy. [-]
-_SETTLED = 1e-12
-_MOST_DAYS = 20_000
+#: Days shorter than the lag are lived so often before the loads of the last minutes are taken.
+_MOST_DAYS = 10
 
 
 def peak_allowance(durations: Sequence[float], ratios: Sequence[float]) -> float:
@@ -47,8 +45,8 @@ def peak_allowance(durations: Sequence[float], ratios: Sequence[float]) -> float
     .. math::
         \dot A = \frac{s(q) - A\,(\rho + k_0 \max(0, 1 - q'))}{T}
 
-    with q' the load before while the lag runs, else q. The day is lived again and again from
-    rest, each stay in closed form, until it changes no more.
+    with q' the heaviest load of the last five minutes. What a day makes of an allowance is a
+    straight line, so the days begun from 0 and from 1 tell the one that ends as it began.
 
     Examples
     --------
@@ -57,42 +55,40 @@ def peak_allowance(durations: Sequence[float], ratios: Sequence[float]) -> float
     """
     if not ratios or not all(math.isfinite(q) and q >= 0.0 for q in ratios):
         return math.nan
-    state = _State(allowance=0.0, before=ratios[-1], held=ratios[-1], lag_left=0.0)
-    for _ in range(_MOST_DAYS):
-        peak, after = _one_day(durations, ratios, state)
-        grown = abs(after.allowance - state.allowance)
-        settled = grown <= _SETTLED * max(1.0, peak) and after.lag_left == state.lag_left
-        state = after
-        if settled:
-            return peak
-    return math.nan
+    days = math.ceil(LAG.value / max(sum(durations), 1.0))
+    remembered: _Remembered = ()
+    for _ in range(min(days, _MOST_DAYS)):
+        _, _, remembered = _one_day(durations, ratios, 0.0, remembered)
+    _, empty, _ = _one_day(durations, ratios, 0.0, remembered)
+    _, one, _ = _one_day(durations, ratios, 1.0, remembered)
+    steady = empty / (1.0 - (one - empty))
+    return _one_day(durations, ratios, steady, remembered)[0]
 
 
-class _State(NamedTuple):
-    """Where a site stands between two stays: load before, load recovery goes by, clock."""
-
-    allowance: float
-    before: float
-    held: float
-    lag_left: float
+#: Loads of the last minutes, and until when recovery still goes by each; the heaviest first.
+_Remembered = tuple[tuple[float, float], ...]
 
 
 def _one_day(
-    durations: Sequence[float], ratios: Sequence[float], start: _State
-) -> tuple[float, _State]:
-    allowance, before, held, lag_left = start
-    peak = allowance
+    durations: Sequence[float], ratios: Sequence[float], allowance: float, before: _Remembered
+) -> tuple[float, float, _Remembered]:
+    """Largest allowance of a day, the one it ends with, and what is remembered then."""
+    remembered = deque(before)
+    peak, now = allowance, 0.0
     for duration, q in zip(durations, ratios, strict=True):
-        if q < before - LAG_STEP.value and lag_left <= 0.0:
-            held, lag_left = before, LAG.value
-        if q >= held:
-            lag_left = 0.0
-        lagging = min(lag_left, duration)
-        while_lagging = _after(lagging, q, held, allowance)
-        allowance = _after(duration - lagging, q, q, while_lagging)
-        peak = max(peak, while_lagging, allowance)
-        lag_left, before = lag_left - lagging, q
-    return peak, _State(allowance, before, held, lag_left)
+        # A load that ended before a heavier one began is never the heaviest again.
+        while remembered and remembered[-1][0] <= q:
+            remembered.pop()
+        end = now + duration
+        while now < end:
+            held, until = remembered[0] if remembered else (q, end)
+            upto = min(until, end)
+            allowance = _after(upto - now, q, held, allowance)
+            peak, now = max(peak, allowance), upto
+            if remembered and until <= now:
+                remembered.popleft()
+        remembered.append((q, end + LAG.value))
+    return peak, allowance, tuple((load, until - now) for load, until in remembered)
 
 
 def _after(duration: float, q: float, recovers_as: float, allowance: float) -> float:

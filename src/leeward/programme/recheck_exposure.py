@@ -13,7 +13,6 @@ from leeward.programme.recheck_day import (
     load_of,
     present,
     regime_day,
-    unrolled_window,
 )
 from leeward.programme.recheck_finding import SLACK, finding, minutes_of, number_of
 from leeward.programme.recheck_standing import (
@@ -21,8 +20,10 @@ from leeward.programme.recheck_standing import (
     is_seen_clear_at,
     not_clear_sites,
 )
+from leeward.programme.recheck_travel import travel_time, travelled
+from leeward.terms.case import Case
 from leeward.terms.posture import Posture, turn_in_words
-from leeward.terms.regime import Regime
+from leeward.terms.regime import Regime, TurnMeans
 from leeward.terms.site import MANUALLY_OFFLOADED_SITES, RESPONSIVE_SITES, Side, Site
 from leeward.terms.sourced import Sourced
 from leeward.terms.units import SECONDS_PER_DAY
@@ -80,7 +81,7 @@ def index_above_one(seen: Examined) -> Iterator[Reason]:
         return
     for site in _turnable(seen):
         peak = _least_peak(seen, site)
-        reference = regime_peak(seen.compared, site)
+        reference = regime_peak(seen.compared, seen.case, site)
         if math.isnan(reference) and site in RESPONSIVE_SITES:
             yield finding(
                 "site-not-comparable",
@@ -115,7 +116,7 @@ def failed_regime_repeated(seen: Examined) -> Iterator[Reason]:
         regimes.append((seen.compared, not_clear_sites(seen)))
     for loads, sites in regimes:
         for site in (site for site in _turnable(seen) if site in sites):
-            ceiling = FAILED_SHARE.value * regime_peak(loads, site)
+            ceiling = FAILED_SHARE.value * regime_peak(loads, seen.case, site)
             peak = _least_peak(seen, site)
             if not peak <= ceiling * (1.0 + SLACK):
                 yield finding(
@@ -269,13 +270,15 @@ def guarded(seen: Examined) -> tuple[Site, ...]:
     return tuple(site for site in responsive if site.value not in lost)
 
 
-def regime_peak(loads: RegimeLoads, site: Site) -> float:
+def regime_peak(loads: RegimeLoads, case: Case, site: Site) -> float:
     """Peak allowance of a site under a regime.
 
     Parameters
     ----------
     loads : RegimeLoads
         The regime and its load ratios.
+    case : Case
+        Its unit is what a regime on a surface was run on.
     site : Site
         The site.
 
@@ -285,8 +288,20 @@ def regime_peak(loads: RegimeLoads, site: Site) -> float:
         NaN where a load is unknown. [-]
     """
     day = regime_day(loads.regime)
-    ratios = [load_of(loads.ratios, posture, site) for _, posture in day]
-    return peak_allowance([duration for duration, _ in day], ratios)
+    durations: list[float] = []
+    ratios: list[float] = []
+    before = day[-1][1] if day else Posture()
+    for duration, posture in day:
+        by_surface = loads.regime.means is not TurnMeans.BY_HAND
+        travel = (
+            travelled(loads.ratios, case, site, (before, posture), duration) if by_surface else []
+        )
+        durations += [step for step, _ in travel]
+        ratios += [load for _, load in travel]
+        durations.append(max(0.0, duration - sum(step for step, _ in travel)))
+        ratios.append(load_of(loads.ratios, posture, site))
+        before = posture
+    return peak_allowance(durations, ratios)
 
 
 def _is_barred(seen: Examined, side: Side) -> bool:
@@ -312,26 +327,55 @@ def _least_peak(seen: Examined, site: Site) -> float:
     A bound from below: a programme that goes beyond the regime even so is found; what stays
     within it is no more than not found.
     """
-    ratios = []
+    durations: list[float] = []
+    loads: list[float] = []
+    before = seen.stays[-1].posture
+    # A day goes the same few ways again and again.
+    ways: dict[tuple[Posture, Posture, float], list[tuple[float, float]]] = {}
     for stay in seen.stays:
+        way = before, stay.posture, stay.duration
+        if way not in ways:
+            ways[way] = travelled(seen.ratios, seen.case, site, way[:2], stay.duration)
+        travel = ways[way]
         load = load_of(seen.ratios, stay.posture, site)
-        ratios.append(0.0 if stay.is_exempt and math.isnan(load) else load)
-    return peak_allowance([stay.duration for stay in seen.stays], ratios)
+        durations += [step for step, _ in travel]
+        loads += [load for _, load in travel]
+        durations.append(max(0.0, stay.duration - sum(step for step, _ in travel)))
+        loads.append(0.0 if stay.is_exempt and math.isnan(load) else load)
+        before = stay.posture
+    return peak_allowance(durations, loads)
 
 
 def _relief_in_window(seen: Examined, window: Window, site: Site) -> float:
     """Longest relief that both the window and, where it fits in, every cycle gives."""
-    stays = unrolled_window(window, seen.case)
-    loads = [load_of(seen.ratios, stay.posture, site) for stay in stays]
-    relieved = [load <= RELIEVED_AT.value for load in loads]
-    longest = _longest_once([stay.duration for stay in stays], relieved)
+    first = next(n for n, stay in enumerate(seen.stays) if stay.window == window)
+    stays = [stay for stay in seen.stays if stay.window == window]
+    durations, free = _with_travel(
+        seen, site, seen.stays[first - 1].posture, [(s.posture, s.duration) for s in stays]
+    )
+    longest = _longest_once(durations, free)
     if sum(stay.duration for stay in window.cycle) > window.span.duration + _MOMENT:
         return longest
-    cycle = [load_of(seen.ratios, stay.posture, site) for stay in window.cycle]
-    free = [load <= RELIEVED_AT.value for load in cycle]
-    loaded = [not one for one in free]
-    each = _longest_piece([stay.duration for stay in window.cycle], free, loaded)
-    return min(longest, each)
+    cycle = [(stay.posture, stay.duration) for stay in window.cycle]
+    durations, free = _with_travel(seen, site, cycle[-1][0], cycle)
+    return min(longest, _longest_piece(durations, free, [not one for one in free]))
+
+
+def _with_travel(
+    seen: Examined, site: Site, before: Posture, stays: Sequence[tuple[Posture, float]]
+) -> tuple[list[float], list[bool]]:
+    """Travel and rest of each stay, and whether all of each relieves the site."""
+    durations, relieved = [], []
+    for posture, duration in stays:
+        travel = min(travel_time(before, posture, seen.case), duration)
+        passed = [before, posture]
+        if before.turn * posture.turn < 0.0:
+            passed.append(posture.with_turn(0.0))
+        frees = [load_of(seen.ratios, one, site) <= RELIEVED_AT.value for one in passed]
+        durations += [travel, duration - travel]
+        relieved += [all(frees), frees[1]]
+        before = posture
+    return durations, relieved
 
 
 def _longest_once(durations: Sequence[float], counts: Sequence[bool]) -> float:

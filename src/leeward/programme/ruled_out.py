@@ -139,7 +139,7 @@ def _by_protection(given: Problem) -> RuledOut:
     numbers: list[Quantity] = []
     for site, ceiling in protected_ceilings(given.case).items():
         column = given.table.sites.index(site)
-        loads = given.table.ratio[:, given.table.known, column].max(axis=0)
+        loads = given.table.ratio[:, np.flatnonzero(given.table.known), column].max(axis=0)
         if loads.size:
             numbers.append(plain(f"least load ratio at the {site.value}", float(loads.min())))
             numbers.append(plain(f"ceiling at the {site.value}", ceiling))

@@ -4,25 +4,34 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.programme.day_layout import Cycles
+from leeward.programme.loads import LoadTable
+from leeward.programme.moved_days import last_rows, moved
 from leeward.tissue.allowance import steady_peak
 
 Array = NDArray[np.float64]
+Rows = NDArray[np.intp]
 
 #: Candidates computed at once: their arrays stay inside the processor's nearer memory.
 _AT_ONCE = 2048
 
 
-def cycle_index(cycles: Cycles, ratio: Array, allowed: Array) -> Array:
+def cycle_index(
+    cycles: Cycles, rows: Rows, columns: Rows, allowed: Array, table: LoadTable
+) -> Array:
     """Index of each cycle as if it ran day and night.
 
     Parameters
     ----------
     cycles : Cycles
         Candidates.
-    ratio : ndarray, shape (options, s)
-        Load ratio of each turn option at each compared site. [-]
+    rows : ndarray of int, shape (options,)
+        Row of each turn option in the load table. [-]
+    columns : ndarray of int, shape (s,)
+        Columns of the compared sites. [-]
     allowed : ndarray, shape (s,)
         Largest allowance that may be reached at each site. [-]
+    table : LoadTable
+        Load ratios and movements.
 
     Returns
     -------
@@ -31,9 +40,12 @@ def cycle_index(cycles: Cycles, ratio: Array, allowed: Array) -> Array:
         may do better or, after a heavier one, worse. [-]
     """
     index = np.empty(len(cycles))
+    ratio = table.ratio[0][:, columns]
     for start in range(0, len(cycles), _AT_ONCE):
         part = slice(start, start + _AT_ONCE)
-        peak = steady_peak(cycles.stays[part], ratio[cycles.options[part]])
+        stays, places = cycles.stays[part], rows[cycles.options[part]]
+        durations, counted = moved(stays, places, last_rows(stays, places), table)
+        peak = steady_peak(durations, ratio[counted])
         index[part] = (peak / allowed).max(axis=-1, initial=0.0)
     return index
 

@@ -9,6 +9,7 @@ from leeward.programme.cycles import CycleFamily, cycle_count, families
 from leeward.programme.day_layout import Cycles, Movements, Segments, movements, unroll
 from leeward.programme.guard_filter import GuardedWindow, keeps_guards
 from leeward.programme.joined_days import chain_map, joined_index
+from leeward.programme.moved_days import guarded_segments, is_stay, last_rows, moved
 from leeward.programme.problem import Problem
 from leeward.programme.runs_over_day import (
     LoadRuns,
@@ -23,6 +24,7 @@ from leeward.programme.runs_over_day import (
 from leeward.programme.screening import cycle_index, kept_for_joining
 from leeward.programme.windows import DayWindow, WindowKind
 from leeward.tissue.allowance import steady_peak
+from leeward.tissue.guards import lacks_relief, relief_needed
 
 Array = NDArray[np.float64]
 
@@ -110,20 +112,19 @@ def _pool(given: Problem, chain: tuple[DayWindow, ...], *, with_guards: bool) ->
     usable = families(given.settings, given.usable(chain))
     turning = [window for window in chain if window.kind is WindowKind.TURNING]
     templates = {given.table.rows(w, given.turns).tobytes(): w for w in turning}
-    kept = [
-        np.ones((len(family.turns), len(family.stays)), dtype=bool)
-        if not with_guards
-        else _guarded(given, family, turning)
-        for family in usable
-    ]
-    cycles = _flattened(usable, kept)
+    cycles = (
+        _guarded_cycles(given, usable, turning)
+        if with_guards
+        else _flattened(usable, [np.ones((len(f.turns), len(f.stays)), dtype=bool) for f in usable])
+    )
     if len(cycles) == 0:
         return None
     allowed = given.compared.allowed()[0, given.indexed]
     index = np.zeros(len(cycles))
     for window in templates.values():
-        ratio = given.central[given.table.rows(window, given.turns)][:, given.indexed]
-        index = np.maximum(index, cycle_index(cycles, ratio, allowed))
+        rows = given.table.rows(window, given.turns)
+        found = cycle_index(cycles, rows, given.indexed, allowed, given.table)
+        index = np.maximum(index, found)
     most = MOST_ALONE if len(given.chains) == 1 else MOST_A_CHAIN
     length = sum(window.span.duration for window in turning)
     picked = kept_for_joining(index, _rough_cost(given, cycles, length), most)
@@ -135,6 +136,14 @@ def _pool(given: Problem, chain: tuple[DayWindow, ...], *, with_guards: bool) ->
         sum(family.count for family in usable),
         len(cycles),
     )
+
+
+def _guarded_cycles(
+    given: Problem, usable: tuple[CycleFamily, ...], turning: list[DayWindow]
+) -> Cycles:
+    cycles = _flattened(usable, [_guarded(given, family, turning) for family in usable])
+    templates = {given.table.rows(w, given.turns).tobytes(): w for w in turning}
+    return cycles.taken(_relieving(given, cycles, tuple(templates.values())))
 
 
 def _guarded(given: Problem, family: CycleFamily, turning: list[DayWindow]) -> NDArray[np.bool_]:
@@ -151,6 +160,23 @@ def _guarded(given: Problem, family: CycleFamily, turning: list[DayWindow]) -> N
     for ratio, lengths in by_rows.values():
         kept &= keeps_guards(family, ratio, longest, tuple(sorted(lengths)))
     return kept
+
+
+def _relieving(given: Problem, cycles: Cycles, windows: tuple[DayWindow, ...]) -> NDArray[np.intp]:
+    """Cycles that relieve every guarded site for long enough with their movements taken off."""
+    slowest = float(given.table.movements.time.max())
+    shortest = np.where(cycles.stays > 0.0, cycles.stays, np.inf).min(axis=1)
+    relieves = np.ones(len(cycles), dtype=bool)
+    tight = np.flatnonzero(shortest - slowest < relief_needed())
+    for window in windows:
+        table_rows = given.table.rows(window, given.turns)
+        for start in range(0, len(tight), _AT_ONCE):
+            part = tight[start : start + _AT_ONCE]
+            stays, rows = cycles.stays[part], table_rows[cycles.options[part]]
+            lengths, ends = guarded_segments(stays, rows, last_rows(stays, rows), given.table)
+            ratio = given.central[:, given.guarded][ends].max(axis=-2)
+            relieves[part] &= ~lacks_relief(lengths, ratio, repeats=True).any(axis=-1)
+    return np.flatnonzero(relieves)
 
 
 def _flattened(usable: tuple[CycleFamily, ...], kept: list[NDArray[np.bool_]]) -> Cycles:
@@ -181,21 +207,23 @@ def _rough_cost(given: Problem, cycles: Cycles, length: float) -> Array:
 
 
 def _alone(given: Problem, pool: Pool) -> Looked:
-    moved = movements(pool.segments, given.case.day.sleep)
+    turning = movements(pool.segments, given.case.day.sleep)
     ratio = given.central[:, given.indexed]
     allowed = given.compared.allowed()[0, given.indexed]
     index = np.zeros(len(pool.cycles))
-    for columns, durations in _known_parts(given, (pool,)):
+    for columns, known in _known_parts(given, (pool,)):
         for start in range(0, len(index), _AT_ONCE):
             part = slice(start, start + _AT_ONCE)
-            loads = ratio[pool.segments.rows[part]][..., columns]
-            peak = steady_peak(durations[0][part], loads) / allowed[columns]
+            stays, postures = pool.segments.durations[part], pool.segments.rows[part]
+            lengths, rows = moved(stays, postures, last_rows(stays, postures), given.table)
+            lengths = np.where(is_stay(~known[0]), 0.0, lengths)
+            peak = steady_peak(lengths, ratio[rows][..., columns]) / allowed[columns]
             index[part] = np.maximum(index[part], peak.max(axis=-1))
-    carried, stays = _runs(given, pool)
+    carried, kept = _runs(given, pool)
     stay_limit = given.compared.stay_limit.value
     fits = own_runs_are_short(carried, given.compared.longest_loaded[0, given.guarded])
-    fits &= own_stays_are_short(stays, stay_limit)
-    across = _edge(moved, moved)
+    fits &= own_stays_are_short(kept, stay_limit)
+    across = _edge(turning, turning)
     return Looked(
         (pool,),
         np.arange(len(index))[:, np.newaxis],
@@ -203,10 +231,10 @@ def _alone(given: Problem, pool: Pool) -> Looked:
         fits,
         np.stack(
             (
-                moved.in_sleep + ((across > 0.0) & moved.starts_in_sleep),
-                moved.largest,
-                moved.through + across,
-                moved.count + (across > 0.0),
+                turning.in_sleep + ((across > 0.0) & turning.starts_in_sleep),
+                turning.largest,
+                turning.through + across,
+                turning.count + (across > 0.0),
             ),
             axis=1,
         ).astype(np.float64),
@@ -231,13 +259,14 @@ def _paired(given: Problem, pools: tuple[Pool, ...]) -> Looked:
     ratio = given.central[:, given.indexed]
     allowed = given.compared.allowed()[0, given.indexed]
     index = np.zeros((len(first.cycles), len(second.cycles)))
-    for columns, durations in _known_parts(given, pools):
+    for columns, known in _known_parts(given, pools):
         loads = ratio[:, columns]
         maps = [
-            chain_map(length, pool.segments.rows, loads)
-            for pool, length in zip(pools, durations, strict=True)
+            chain_map(pool.segments.durations, pool.segments.rows, loads, given.table, part)
+            for pool, part in zip(pools, known, strict=True)
         ]
-        index = np.maximum(index, joined_index(maps[0], maps[1], loads, allowed[columns]))
+        found = joined_index(maps[0], maps[1], loads, allowed[columns], given.table)
+        index = np.maximum(index, found)
     (carried, stays), (later, later_stays) = _runs(given, first), _runs(given, second)
     limit = given.compared.stay_limit.value
     short = runs_are_short(carried, later, given.compared.longest_loaded[0, given.guarded])
@@ -265,10 +294,11 @@ def _paired_cost(given: Problem, pools: tuple[Pool, ...]) -> Array:
 
 def _known_parts(
     given: Problem, pools: tuple[Pool, ...]
-) -> list[tuple[NDArray[np.intp], list[Array]]]:
+) -> list[tuple[NDArray[np.intp], list[NDArray[np.bool_]]]]:
     """Group the compared sites by the prescribed windows whose load nobody knows.
 
-    For those sites the windows are left out of the day: the rest of it is ranked.
+    For those sites the windows are left out of the day: the rest of it is ranked. With the
+    columns of the sites goes, for each pool, which segments are counted.
     """
     is_unknown = given.table.is_unknown[:, given.indexed]
     unknown = np.concatenate(
@@ -276,13 +306,7 @@ def _known_parts(
     ).T
     patterns, of_column = np.unique(unknown, axis=0, return_inverse=True)
     widths = np.cumsum([pool.segments.durations.shape[1] for pool in pools])[:-1]
-    parts = []
-    for number, pattern in enumerate(patterns):
-        columns = np.flatnonzero(of_column.ravel() == number)
-        dropped = np.split(pattern, widths)
-        durations = [
-            np.where(drop, 0.0, pool.segments.durations)
-            for pool, drop in zip(pools, dropped, strict=True)
-        ]
-        parts.append((columns, durations))
-    return parts
+    return [
+        (np.flatnonzero(of_column.ravel() == number), np.split(~pattern, widths))
+        for number, pattern in enumerate(patterns)
+    ]

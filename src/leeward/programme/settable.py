@@ -8,7 +8,7 @@ from leeward.programme.windows import DayWindow, WindowKind, day_windows
 from leeward.terms.case import Case
 from leeward.terms.equipment import Ability, Equipment, Order
 from leeward.terms.limits import Limit, strictest_greatest
-from leeward.terms.posture import Posture
+from leeward.terms.posture import Place, Posture
 from leeward.terms.site import Side
 from leeward.terms.units import radians_from_deg
 
@@ -232,7 +232,9 @@ def needed_postures(case: Case) -> tuple[Posture, ...]:
     postures: list[Posture] = []
     for window in day_windows(case, case.equipment.ability):
         postures.append(window.posture)
-        if window.kind is WindowKind.TURNING:
+        # A prescribed turn is reached through others, and left through them.
+        is_turned = window.posture.place is Place.BED and window.posture.turn != 0.0
+        if window.kind is WindowKind.TURNING or is_turned:
             turns = _signed_turns(case, case.equipment, window.posture)
             postures.extend(window.posture.with_turn(turn) for turn in turns)
     return tuple(dict.fromkeys(postures))

@@ -204,7 +204,7 @@ def _hand_passes(given: Problem) -> Iterator[Variation]:
             rows = table.rows(window, tuple(turn for turn in largest if turn != 0.0))
             column = table.sites.index(Site.SACRUM)
             ratio[:, rows, column] = np.minimum(ratio[:, rows, column], passes)
-    found = replace(table.ratios, ratio=ratio[:, :-1])
+    found = replace(table.ratios, ratio=ratio[:, : len(table.ratios.postures)])
     yield Variation(
         "hand-passes",
         "With a pillow, and a hand found to pass under the sacrum at the largest turns,",

@@ -128,8 +128,7 @@ def allowance_through(
     courses, peaks = [], []
     for ratio, begin in ((low, first[0]), (high, first[1])):
         row = affine_map(durations, ratio, law)
-        ends = row.course(begin)[..., 1::2, :]
-        courses.append(np.concatenate((begin[:, np.newaxis, :], ends), axis=-2))
+        courses.append(row.at_edges(begin))
         peaks.append(row.peak(begin))
     longest = [
         _longest(durations, ratio, unknown_counts=i == 1) for i, ratio in enumerate((low, high))

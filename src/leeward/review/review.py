@@ -10,6 +10,7 @@ from leeward.programme.programme import Programme, daily_series
 from leeward.review.allowance_delivered import AllowanceThroughDays, allowance_through
 from leeward.review.comparison import Comparison, compare
 from leeward.review.judged_stays import AgreedDeparture
+from leeward.review.movement_path import laid_on_path
 from leeward.review.real_days import laid_over
 from leeward.review.skin_looks import skin_looks
 from leeward.terms.case import Case
@@ -20,6 +21,7 @@ from leeward.terms.units import SECONDS_PER_DAY, radians_from_deg
 from leeward.tissue.allowance import steady_peak
 from leeward.tissue.basis import regime_peak
 from leeward.tissue.demand import LEVEL, Demand
+from leeward.tissue.movement import turning_rate, with_movements
 from leeward.tissue.skin_evidence import needs_touch
 
 #: Turns between which the loads of a log are interpolated. [rad]
@@ -140,19 +142,25 @@ def review_delivered(
     comparison = compare(programme, delivered, case.day, looks, agreed)
     if demand is None or not delivered.series.postures:
         return Review(comparison, (), delivered)
-    sites = _sites(delivered, programme, comparison, demand)
+    sites = _sites(case, delivered, programme, (comparison, demand))
     return Review(comparison, sites, delivered)
 
 
+def _rate(case: Case) -> float:
+    return 0.0 if case.equipment is None else turning_rate(case.equipment.ability)
+
+
 def _sites(
-    delivered: Delivered, programme: Programme, comparison: Comparison, demand: Demand
+    case: Case, delivered: Delivered, programme: Programme, held: tuple[Comparison, Demand]
 ) -> tuple[SiteThroughDays, ...]:
+    comparison, demand = held
     planned = comparison.planned
-    lain = laid_over(delivered.series, planned, has_backrest=delivered.has_backrest)
+    moved = laid_on_path(delivered.series, _rate(case))
+    lain = laid_over(moved, planned, has_backrest=delivered.has_backrest)
     lain = _on_planned_settings(lain, planned)
     possible = tuple(dict.fromkeys((*planned.postures, LEVEL)))
     through = _from_second_day(lain, demand, possible, side_known=delivered.side_known)
-    day = daily_series(programme)
+    day = with_movements(daily_series(programme), _rate(case))
     as_planned = steady_peak(day.durations, demand.ratios_at(day.postures)[0])
     compared = regime_peak(demand.compared)[0]
     return tuple(

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from leeward.terms.errors import InvalidInput
-from leeward.tissue.lag import Lag, at_rest, at_wrap, entering, leaving
+from leeward.tissue.lag import Lag, after, at_rest, at_wrap, parts
 from leeward.tissue.law import STANDARD_LAW, AllowanceLaw, recovery, use_rate
 
 
@@ -18,20 +18,24 @@ from leeward.tissue.law import STANDARD_LAW, AllowanceLaw, recovery, use_rate
 class AllowanceMap:
     """How the allowance at the end of every part depends on that at the start.
 
-    A segment has two parts, during the lag and after it; the first may have no length.
+    A segment has a part for every load that recovery goes by in it, see `leeward.tissue.lag`;
+    some of them may have no length.
 
     Parameters
     ----------
-    gain : ndarray, shape (..., 2 n, s)
+    gain : ndarray, shape (..., parts, s)
         Share of the starting allowance still there at the end of each part. [-]
-    offset : ndarray, shape (..., 2 n, s)
+    offset : ndarray, shape (..., parts, s)
         What the parts up to then have added. [-]
+    ends : tuple of int, length n
+        The last part of each segment. [-]
     after : Lag
-        Where the sites stand in their lag at the end.
+        The loads of the last minutes at the end.
     """
 
     gain: NDArray[np.float64]
     offset: NDArray[np.float64]
+    ends: tuple[int, ...]
     after: Lag
 
     def course(self, start: ArrayLike) -> NDArray[np.float64]:
@@ -44,11 +48,30 @@ class AllowanceMap:
 
         Returns
         -------
-        ndarray, shape (..., 2 n, s)
+        ndarray, shape (..., parts, s)
             Allowance. [-]
         """
         begin = np.asarray(start, dtype=float)
         return np.asarray(self.gain * begin[..., np.newaxis, :] + self.offset)
+
+    def at_edges(self, start: ArrayLike) -> NDArray[np.float64]:
+        """Allowance at the edges of the segments.
+
+        Parameters
+        ----------
+        start : array_like, shape (..., s)
+            Allowance at the start. [-]
+
+        Returns
+        -------
+        ndarray, shape (..., n + 1, s)
+            Allowance at the start of each segment and at the end of the last. The largest
+            value may lie between: see `peak`. [-]
+        """
+        ends = self.course(start)[..., list(self.ends), :]
+        shape = (*ends.shape[:-2], 1, ends.shape[-1])
+        begin = np.broadcast_to(np.asarray(start, dtype=float)[..., np.newaxis, :], shape)
+        return np.concatenate((begin, ends), axis=-2)
 
     def end(self, start: ArrayLike) -> NDArray[np.float64]:
         """Allowance at the end.
@@ -110,7 +133,7 @@ def affine_map(
     law : AllowanceLaw, optional
         Conventions.
     before : Lag, optional
-        Where the sites stand in their lag at the start; by default as after a long stay
+        The loads of the last minutes before the start; by default as after a long stay
         under the first segment's load.
 
     Returns
@@ -133,23 +156,22 @@ def affine_map(
     """
     length, q = _checked(durations, ratio)
     load = use_rate(q)
-    lag = at_rest(length, q) if before is None else before
+    lag = at_rest(length, q, law) if before is None else before
     gain, offset = np.ones(()), np.zeros(())
     gains: list[NDArray[np.float64]] = []
     offsets: list[NDArray[np.float64]] = []
+    ends: list[int] = []
     for number in range(q.shape[-2]):
         duration, now = length[..., number, np.newaxis], q[..., number, :]
-        lag = entering(lag, now, duration > 0.0, law)
-        first = np.minimum(lag.left, duration)
-        held = np.where(lag.left > 0.0, lag.held, now)
-        for part, governs in ((first, held), (duration - first, now)):
+        for part, governs in parts(lag, now, duration):
             change, rate = _part(part, governs, law)
             offset = offset + change * (offset - load[..., number, :] / rate)
             gain = gain + change * gain
             gains.append(gain)
             offsets.append(offset)
-        lag = leaving(lag, duration)
-    return AllowanceMap(np.stack(gains, axis=-2), np.stack(offsets, axis=-2), lag)
+        ends.append(len(gains) - 1)
+        lag = after(lag, now, duration, law)
+    return AllowanceMap(np.stack(gains, axis=-2), np.stack(offsets, axis=-2), tuple(ends), lag)
 
 
 def _part(
@@ -219,6 +241,7 @@ def join(first: AllowanceMap, second: AllowanceMap) -> AllowanceMap:
         offset=np.concatenate(
             (np.broadcast_to(first.offset, early), np.broadcast_to(offset, late)), axis=-2
         ),
+        ends=(*first.ends, *(first.gain.shape[-2] + end for end in second.ends)),
         after=second.after,
     )
 
@@ -285,65 +308,3 @@ def steady_peak(
     """
     whole = day_map(durations, ratio, law)
     return whole.peak(whole.steady_start())
-
-
-def steady_course(
-    durations: ArrayLike, ratio: ArrayLike, law: AllowanceLaw = STANDARD_LAW
-) -> NDArray[np.float64]:
-    """Allowance at the edges of the segments of a day that repeats for ever.
-
-    Parameters
-    ----------
-    durations : array_like, shape (n,) or (..., n)
-        Length of each segment; 0 for padding. [s]
-    ratio : array_like, shape (..., n, s)
-        Load ratio of each segment at each site; NaN where unknown. [-]
-    law : AllowanceLaw, optional
-        Conventions.
-
-    Returns
-    -------
-    ndarray, shape (..., n + 1, s)
-        Allowance at the start of each segment and at the end of the last. The largest
-        value of the day may lie between, at the end of a lag: see `steady_peak`. [-]
-    """
-    whole = day_map(durations, ratio, law)
-    return _edges(whole, whole.steady_start())
-
-
-def propagate(
-    durations: ArrayLike,
-    ratio: ArrayLike,
-    start: ArrayLike,
-    law: AllowanceLaw = STANDARD_LAW,
-    before: Lag | None = None,
-) -> NDArray[np.float64]:
-    """Allowance at the edges of segments as they really followed one another.
-
-    Parameters
-    ----------
-    durations : array_like, shape (n,) or (..., n)
-        Length of each segment; 0 for padding. [s]
-    ratio : array_like, shape (..., n, s)
-        Load ratio of each segment at each site; NaN where unknown. [-]
-    start : array_like, shape (..., s)
-        Allowance at the start. [-]
-    law : AllowanceLaw, optional
-        Conventions.
-    before : Lag, optional
-        Where the sites stand in their lag at the start; by default no clock runs.
-
-    Returns
-    -------
-    ndarray, shape (..., n + 1, s)
-        Allowance at the start of each segment and at the end of the last; NaN from the
-        first unknown load on. [-]
-    """
-    return _edges(affine_map(durations, ratio, law, before), start)
-
-
-def _edges(row: AllowanceMap, start: ArrayLike) -> NDArray[np.float64]:
-    ends = row.course(start)[..., 1::2, :]
-    shape = (*ends.shape[:-2], 1, ends.shape[-1])
-    begin = np.broadcast_to(np.asarray(start, dtype=float)[..., np.newaxis, :], shape)
-    return np.concatenate((begin, ends), axis=-2)

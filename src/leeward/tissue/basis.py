@@ -8,6 +8,7 @@ from leeward.terms.regime import RegimeStanding
 from leeward.tissue.allowance import steady_peak
 from leeward.tissue.demand import Demand, RegimeLoad
 from leeward.tissue.index import FailedPeaks, ReferencePeaks, reference_peaks
+from leeward.tissue.movement import ratios_between, with_movements
 from leeward.tissue.regime_day import regime_series
 from leeward.tissue.standing import ComparedRegime, StandingDecision
 
@@ -23,11 +24,13 @@ def regime_peak(load: RegimeLoad) -> NDArray[np.float64]:
     Returns
     -------
     ndarray, shape (d, s)
-        Peak allowance in each draw; NaN where a load is unknown. [-]
+        Peak allowance in each draw, movements of a surface counted; NaN where a load is
+        unknown. [-]
     """
     series = regime_series(load.regime)
-    rows = [load.ratios.position(posture) for posture in series.postures]
-    return steady_peak(series.durations, load.ratios.ratio[:, rows])
+    if load.rate > 0.0:
+        series = with_movements(series, load.rate)
+    return steady_peak(series.durations, ratios_between(load.ratios, series.postures))
 
 
 def basis(standing: StandingDecision, found: Demand) -> ReferencePeaks:

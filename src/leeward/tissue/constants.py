@@ -72,7 +72,7 @@ RELIEF_RECOVERY = Sourced(
     low=math.log(10.0) / 0.75,
     high=math.log(10.0) / 0.5,
 )
-#: Time after a step down during which recovery is still that of the load before. [s]
+#: Time for which recovery still goes by a heavier load before. [s]
 LAG = Sourced(
     300.0,
     "s",
@@ -83,8 +83,6 @@ LAG = Sourced(
     low=120.0,
     high=600.0,
 )
-#: Fall of the load ratio above which a step down counts as one. [-]
-LAG_STEP = Sourced(0.02, "-", _OURS + ": four times the numerical noise allowed in q", _NOBODY)
 #: Load ratio below which the rate of use falls straight to zero. [-]
 LINEAR_BELOW = Sourced(
     0.05, "-", _OURS + ": keeps the slope finite where a site barely touches", _NOBODY

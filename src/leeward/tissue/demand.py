@@ -21,6 +21,7 @@ from leeward.terms.regime import Regime, TurnMeans
 from leeward.terms.site import Site
 from leeward.tissue.hand_check import with_hand_checks
 from leeward.tissue.load_ratios import LoadRatios
+from leeward.tissue.movement import turning_rate
 from leeward.tissue.reference_load import load_ratios
 
 Array = NDArray[np.float64]
@@ -47,11 +48,15 @@ class RegimeLoad:
     regime : Regime
         How the person has lain.
     ratios : LoadRatios
-        At its postures, on its own mattress and layers, in the draws shared by all.
+        At its postures and on the way between them, on its own mattress and layers, in the
+        draws shared by all.
+    rate : float
+        How fast its surface turned; 0 for turns by hand, over within seconds. [rad/s]
     """
 
     regime: Regime
     ratios: LoadRatios
+    rate: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -136,7 +141,7 @@ def demand(
     own = _assembled(tables, asked, lain.sites, level)
     return Demand(
         ratios=with_hand_checks(own, case.hand_checks, case.day.usual_backrest),
-        compared=RegimeLoad(compared, lain.ratios(level)),
+        compared=RegimeLoad(compared, lain.ratios(level), _rate(case, compared)),
         failed=tuple(_failed(case, regime, lain.sites, level) for regime in failed),
         level_patch_load=level,
         tables=tables,
@@ -279,18 +284,33 @@ def _lain(case: Case, regime: Regime) -> _Lain:
     """Solve a regime's postures; what is the person's is drawn as on the present bed."""
     bed = replace(case.bed, mattress=regime.mattress, layers=regime.layers)
     surface = _regime_surface(case, regime)
-    stays = (*regime.cycle, *regime.night_cycle)
-    postures = tuple(dict.fromkeys((LEVEL, *(stay.posture for stay in stays))))
+    kept = tuple(stay.posture for stay in (*regime.cycle, *regime.night_cycle))
+    passed = _passed(kept) if surface is not None else ()
+    postures = tuple(dict.fromkeys((LEVEL, *kept, *passed)))
     scenarios = _regime_scenarios(case, bed, surface)
     distinct = tuple(dict.fromkeys(scenarios))
     table = posture_loads(LoadRequest(case.person.body, bed, surface, postures, distinct))
     return _Lain(regime, table, [distinct.index(scenario) for scenario in scenarios])
 
 
+def _passed(kept: tuple[Posture, ...]) -> tuple[Posture, ...]:
+    """Postures a surface passes on its way: level and steps up to the largest turn."""
+    settings = dict.fromkeys(posture.with_turn(0.0) for posture in kept)
+    turns = {0.0, *(posture.turn for posture in kept)}
+    return tuple(setting.with_turn(turn) for setting in settings for turn in knots(turns))
+
+
+def _rate(case: Case, regime: Regime) -> float:
+    """How fast the surface turned: by hand a movement is over within seconds."""
+    if regime.means is TurnMeans.BY_HAND or case.equipment is None:
+        return 0.0
+    return turning_rate(case.equipment.ability)
+
+
 def _failed(case: Case, regime: Regime, sites: tuple[Site, ...], level: Array) -> RegimeLoad:
     """Loads of a failed regime; unknown ones forbid everything at the sites that failed."""
     try:
-        return RegimeLoad(regime, _lain(case, regime).ratios(level))
+        return RegimeLoad(regime, _lain(case, regime).ratios(level), _rate(case, regime))
     except CannotCompute:
         stays = (*regime.cycle, *regime.night_cycle)
         postures = tuple(dict.fromkeys(stay.posture for stay in stays))

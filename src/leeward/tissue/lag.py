@@ -1,4 +1,4 @@
-"""The lag: for some minutes after a step down a site recovers as under the load before."""
+"""The lag: recovery goes by the heaviest load of the last minutes, the use by the present one."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -8,90 +8,114 @@ from numpy.typing import NDArray
 
 from leeward.tissue.law import AllowanceLaw
 
+Array = NDArray[np.float64]
+
+#: A day shorter than the lag goes through the state at its start more than once, at most so often.
+_MOST_ROUNDS = 10
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lag:
-    """Where every site stands in its lag between two segments.
+    """The loads of the last minutes, as far as recovery still goes by them.
 
     Parameters
     ----------
-    previous : ndarray, shape (..., s)
-        Load ratio of the last segment that lasted. [-]
-    held : ndarray, shape (..., s)
-        Load ratio that recovery still goes by while the clock runs. [-]
-    left : ndarray, shape (..., s)
-        Time left on the clock; 0 when it does not run. [s]
+    loads : tuple of ndarray, shape (..., s)
+        Load ratio of each segment of the last minutes, the latest first. [-]
+    left : tuple of ndarray, shape (..., 1)
+        Time for which recovery will still go by it where nothing heavier follows; the latest
+        first, and none longer than the one before. [s]
     """
 
-    previous: NDArray[np.float64]
-    held: NDArray[np.float64]
-    left: NDArray[np.float64]
+    loads: tuple[Array, ...]
+    left: tuple[Array, ...]
 
 
-def settled(ratio: NDArray[np.float64]) -> Lag:
+def settled(ratio: Array, law: AllowanceLaw) -> Lag:
     """State after a stay longer than the lag.
 
     Parameters
     ----------
     ratio : ndarray, shape (..., s)
         Load ratio of that stay. [-]
-
-    Returns
-    -------
-    Lag
-        No clock runs.
-    """
-    return Lag(previous=ratio, held=ratio, left=np.zeros_like(ratio))
-
-
-def entering(
-    lag: Lag, ratio: NDArray[np.float64], lasts: NDArray[np.bool_], law: AllowanceLaw
-) -> Lag:
-    """State at the start of a segment.
-
-    Parameters
-    ----------
-    lag : Lag
-        State before it.
-    ratio : ndarray, shape (..., s)
-        Load ratio of the segment. [-]
-    lasts : ndarray of bool, shape (..., 1)
-        False for a segment of no length, which changes nothing.
     law : AllowanceLaw
         Conventions.
 
     Returns
     -------
     Lag
-        A step down starts the clock unless it runs; load back at what is held stops it.
+        Only that stay counts.
     """
-    steps_down = (ratio < lag.previous - law.step) & lasts
-    starts = steps_down & (lag.left <= 0.0)
-    held = np.where(starts, lag.previous, lag.held)
-    stops = (ratio >= held) & lasts
-    left = np.where(stops, 0.0, np.where(starts, law.lag, lag.left))
-    return Lag(previous=np.where(lasts, ratio, lag.previous), held=held, left=left)
+    return Lag((ratio,), (np.full((*ratio.shape[:-1], 1), law.lag),))
 
 
-def leaving(lag: Lag, duration: NDArray[np.float64]) -> Lag:
+def parts(lag: Lag, ratio: Array, duration: Array) -> list[tuple[Array, Array]]:
+    r"""Divide a segment where the load that recovery goes by changes.
+
+    Parameters
+    ----------
+    lag : Lag
+        State at its start.
+    ratio : ndarray, shape (..., s)
+        Load ratio of the segment. [-]
+    duration : ndarray, shape (..., 1)
+        Length of the segment. [s]
+
+    Returns
+    -------
+    list of (ndarray, ndarray)
+        In order of time the length of each part [s], none where it is one of other
+        candidates, and the load ratio that recovery goes by in it. [-]
+
+    Notes
+    -----
+    .. math:: q'(t) = \max_{t - \mathrm{lag} \le u \le t} q(u)
+
+    However finely a course of the load is cut, it is the same course.
+    """
+    heaviest, governs = ratio, []
+    for load in lag.loads:
+        heaviest = np.maximum(heaviest, load)
+        governs.append(heaviest)
+    found, begin = [], np.zeros_like(duration)
+    for load, left in zip(reversed(governs), reversed(lag.left), strict=True):
+        end = np.minimum(np.maximum(left, begin), duration)
+        found.append((end - begin, load))
+        begin = end
+    return [*found, (duration - begin, ratio)]
+
+
+def after(lag: Lag, ratio: Array, duration: Array, law: AllowanceLaw) -> Lag:
     """State at the end of a segment.
 
     Parameters
     ----------
     lag : Lag
         State at its start.
+    ratio : ndarray, shape (..., s)
+        Load ratio of the segment. [-]
     duration : ndarray, shape (..., 1)
-        Length of the segment. [s]
+        Length of the segment; one of no length changes nothing. [s]
+    law : AllowanceLaw
+        Conventions.
 
     Returns
     -------
     Lag
-        The clock has run on.
+        What is longer ago than the lag is forgotten.
     """
-    return Lag(lag.previous, lag.held, np.maximum(0.0, lag.left - duration))
+    lasts = duration > 0.0
+    shifted = (ratio, *lag.loads)
+    kept = (*lag.loads, shifted[-1])
+    since = (np.full_like(duration, law.lag), *(left - duration for left in lag.left))
+    still = (*lag.left, np.zeros_like(duration))
+    loads = [np.where(lasts, new, old) for new, old in zip(shifted, kept, strict=True)]
+    left = [np.where(lasts, new, old) for new, old in zip(since, still, strict=True)]
+    count = next((n for n, one in enumerate(left) if not bool(np.any(one > 0.0))), len(left))
+    return Lag(tuple(loads[:count]), tuple(left[:count]))
 
 
-def at_wrap(durations: NDArray[np.float64], ratio: NDArray[np.float64], law: AllowanceLaw) -> Lag:
+def at_wrap(durations: Array, ratio: Array, law: AllowanceLaw) -> Lag:
     """State at the start of a day that follows days like itself.
 
     Parameters
@@ -110,17 +134,18 @@ def at_wrap(durations: NDArray[np.float64], ratio: NDArray[np.float64], law: All
 
     Notes
     -----
-    One pass is enough: whatever the state it starts from, the clock stops at the day's
-    largest load ratio, and from there on the pass is that of every later day.
+    The last minutes of a day longer than the lag are all its own, so one pass is enough.
     """
-    lag = settled(_outermost(durations, ratio, range(ratio.shape[-2])))
-    for number in range(ratio.shape[-2]):
-        duration = durations[..., number, np.newaxis]
-        lag = leaving(entering(lag, ratio[..., number, :], duration > 0.0, law), duration)
+    count = ratio.shape[-2]
+    lag = settled(_outermost(durations, ratio, range(count)), law)
+    shortest = float(durations.sum(axis=-1).min())
+    rounds = int(min(np.ceil(law.lag / shortest), _MOST_ROUNDS)) if shortest < law.lag else 1
+    for number in [*range(count)] * rounds:
+        lag = after(lag, ratio[..., number, :], durations[..., number, np.newaxis], law)
     return lag
 
 
-def at_rest(durations: NDArray[np.float64], ratio: NDArray[np.float64]) -> Lag:
+def at_rest(durations: Array, ratio: Array, law: AllowanceLaw) -> Lag:
     """State at the start of a row of segments that nothing is known to precede.
 
     Parameters
@@ -129,18 +154,18 @@ def at_rest(durations: NDArray[np.float64], ratio: NDArray[np.float64]) -> Lag:
         Length of each segment; 0 for padding. [s]
     ratio : ndarray, shape (..., n, s)
         Load ratios of the row. [-]
+    law : AllowanceLaw
+        Conventions.
 
     Returns
     -------
     Lag
         As after a long stay under the load of the first segment that lasts.
     """
-    return settled(_outermost(durations, ratio, reversed(range(ratio.shape[-2]))))
+    return settled(_outermost(durations, ratio, reversed(range(ratio.shape[-2]))), law)
 
 
-def _outermost(
-    durations: NDArray[np.float64], ratio: NDArray[np.float64], order: Iterable[int]
-) -> NDArray[np.float64]:
+def _outermost(durations: Array, ratio: Array, order: Iterable[int]) -> Array:
     """Load ratio of the last segment, in the order given, that lasts."""
     found = ratio[..., 0, :]
     for number in order:

@@ -23,9 +23,7 @@ class AllowanceLaw:
     relief_recovery : float
         k0, the recovery that full relief adds. [-]
     lag : float
-        Time after a step down during which recovery is still that of the load before. [s]
-    step : float
-        Fall of the load ratio above which a step down counts as one. [-]
+        Time for which recovery still goes by a heavier load before. [s]
 
     Raises
     ------
@@ -38,11 +36,10 @@ class AllowanceLaw:
     loaded_recovery: float = constants.LOADED_RECOVERY.value
     relief_recovery: float = constants.RELIEF_RECOVERY.value
     lag: float = constants.LAG.value
-    step: float = constants.LAG_STEP.value
 
     def __post_init__(self) -> None:
         positive = self.time_constant > 0.0 and self.loaded_recovery > 0.0
-        if not (positive and min(self.relief_recovery, self.lag, self.step) >= 0.0):
+        if not (positive and min(self.relief_recovery, self.lag) >= 0.0):
             raise InvalidInput(
                 f"{self}",
                 where="allowance law",

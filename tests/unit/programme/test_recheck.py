@@ -376,7 +376,9 @@ def test_a_programme_without_unit_is_found():
     ],
 )
 def test_what_the_unit_cannot_do_is_found(change: dict[str, object], code: str):
-    assert SOUND.but(**change).codes == {code}
+    # A unit that is still moving has not relieved anything either.
+    slow = {"relief-too-short"} if "rise_time" in change else set()
+    assert SOUND.but(**change).codes == {code} | slow
 
 
 def test_a_unit_that_reaches_less_to_one_side_moves_at_its_own_speed():

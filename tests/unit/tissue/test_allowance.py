@@ -9,18 +9,12 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from leeward.terms.errors import InvalidInput
-from leeward.tissue.allowance import (
-    affine_map,
-    day_map,
-    join,
-    propagate,
-    steady_course,
-    steady_peak,
-)
-from leeward.tissue.law import AllowanceLaw
+from leeward.tissue.allowance import affine_map, day_map, join, steady_peak
+from leeward.tissue.lag import settled
+from leeward.tissue.law import STANDARD_LAW, AllowanceLaw
 
 HOUR = 3600.0
-T, RHO, K0, LAG, STEP = 7200.0, 0.25, math.log(10.0) / 0.75, 300.0, 0.02
+T, RHO, K0, LAG = 7200.0, 0.25, math.log(10.0) / 0.75, 300.0
 
 
 def plain_rate(q: float) -> float:
@@ -31,25 +25,32 @@ def plain_rate(q: float) -> float:
 
 
 def plain_cycling(durations: list[float], ratios: list[float], days: int) -> float:
-    """Largest allowance of the last of many equal days, by one clock that never resets."""
-    clock = allowance = 0.0
-    runs_until, held, before, peaks = -1.0, 0.0, ratios[-1], [0.0]
-    for _ in range(days):
-        peak = allowance
-        for duration, q in zip(durations, ratios, strict=True):
-            if q < before - STEP and clock >= runs_until:
-                runs_until, held = clock + LAG, before
-            elif q >= held:
-                runs_until = clock
-            end, before = clock + duration, q
-            for stop in sorted({min(max(runs_until, clock), end), end}):
-                recovers_at = max(held, q) if clock < runs_until else q
-                k = RHO + K0 * max(0.0, 1.0 - recovers_at)
-                target = plain_rate(q) / k
-                allowance = target + (allowance - target) * math.exp(-k * (stop - clock) / T)
-                clock, peak = stop, max(peak, allowance)
-        peaks.append(peak)
+    """Largest allowance of the last of many equal days, every load looked up in the past."""
+    edges = np.concatenate(([0.0], np.cumsum(durations * (days + 1))))
+    loads = ratios * (days + 1)
+    allowance, peaks = 0.0, [0.0] * (days + 1)
+    for number, q in enumerate(loads):
+        begin, end = edges[number], edges[number + 1]
+        recent = int(np.searchsorted(edges, begin - LAG, side="right"))
+        ended = {float(t) + LAG for t in edges[recent : number + 1] if t + LAG < end}
+        for stop in sorted({*ended, float(end)}):
+            middle = (begin + stop) / 2.0
+            first = int(np.searchsorted(edges, max(middle - LAG, 0.0), side="right")) - 1
+            k = RHO + K0 * max(0.0, 1.0 - max(loads[first : number + 1]))
+            target = plain_rate(q) / k
+            allowance = target + (allowance - target) * math.exp(-k * (stop - begin) / T)
+            day = number // len(ratios)
+            begin, peaks[day] = stop, max(peaks[day], allowance)
     return peaks[-1]
+
+
+def steady_course(durations, ratios):
+    days = day_map(durations, ratios)
+    return days.at_edges(days.steady_start())
+
+
+def propagate(durations, ratios, start):
+    return affine_map(durations, ratios).at_edges(start)
 
 
 DAYS = {
@@ -111,7 +112,7 @@ def test_windows_join_to_the_day_they_make_up():
 def test_one_evening_joins_many_nights_at_once():
     evening = affine_map([3600.0], [[1.0, 0.5]])
     nights = affine_map([1800.0, 1800.0], np.full((5, 2, 2), 0.6), before=evening.after)
-    assert join(evening, nights).course([1.0, 1.0]).shape == (5, 6, 2)
+    assert join(evening, nights).at_edges([1.0, 1.0]).shape == (5, 4, 2)
 
 
 def test_a_split_stay_is_the_same_stay():
@@ -140,13 +141,18 @@ def test_padding_is_no_predecessor_wherever_it_stands(place: int):
     np.testing.assert_allclose(kept, propagate(durations, ratio[:, None], [1]), rtol=0, atol=1e-12)
 
 
-def test_a_fall_of_just_the_step_has_no_lag_and_a_larger_one_has():
-    law = AllowanceLaw(step=0.25)
-    without_lag = AllowanceLaw(step=0.25, lag=0.0)
-    for ratio, has_lag in ((0.75, False), (0.74, True)):
-        segments = [3600.0, 3600.0], [[1.0], [ratio]]
-        gap = steady_course(*segments, law)[0] - steady_course(*segments, without_lag)[0]
-        assert bool(gap > 1e-6) is has_lag
+def test_recovery_goes_by_the_heaviest_load_of_the_last_minutes():
+    """A movement in small steps is late by the lag, just as one in a single step is."""
+    moving = np.linspace(1.0, 0.2, 61)[1:]
+    durations, loads = np.full(60, 10.0), moving[:, np.newaxis]
+    course = affine_map(durations, loads, before=settled(np.array([1.0]), STANDARD_LAW))
+    allowance = 2.0
+    for number, q in enumerate(moving):
+        held = 1.0 if number < 30 else moving[number - 30]
+        k = RHO + K0 * (1.0 - held)
+        target = plain_rate(q) / k
+        allowance = target + (allowance - target) * math.exp(-k * 10.0 / T)
+    assert course.end([2.0])[0] == pytest.approx(allowance, abs=1e-12)
 
 
 def test_an_unknown_load_leaves_no_number_at_its_site_and_spares_the_others():
@@ -211,7 +217,6 @@ def test_what_cannot_be_a_day_is_refused(durations: list[float], ratios: list[li
         {"loaded_recovery": 0.0},
         {"relief_recovery": -0.1},
         {"lag": -1.0},
-        {"step": -0.01},
         {"loaded_recovery": math.nan},
     ],
 )
