@@ -8,7 +8,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.contact.balance import Balance, Lying, find_balance
-from leeward.contact.bed_field import FieldValue
 from leeward.contact.coupled_foam import Couplings, FoamGrid, Spread, lay_grid
 from leeward.contact.coupled_skin import PressedSkin
 from leeward.contact.figure import Figure
@@ -16,6 +15,7 @@ from leeward.contact.foam import Cushion, pressure_at_depth, series_table
 from leeward.contact.pose import Pose, joint_places
 from leeward.contact.setting import CALF_PILLOW, HEAD_PILLOW, MATTRESS_THICKNESS, Room
 from leeward.contact.skin_contact import Touch, skin_places
+from leeward.contact.skin_tiles import rectangles, tile_edges
 from leeward.contact.tissue_layer import TISSUE_LAYERS
 from leeward.terms.bed import Bed, LayerKind
 
@@ -226,27 +226,6 @@ class CoupledTouch:
     unbalanced: Array
 
 
-def rectangles(area: Array, value: FieldValue) -> Array:
-    """Rectangles on the surface that small squares of skin cover.
-
-    Parameters
-    ----------
-    area : ndarray, shape (3, n)
-        Vector areas of the squares in the bed's frame. [m^2]
-    value : FieldValue
-        The surface at their middles.
-
-    Returns
-    -------
-    ndarray, shape (2, n)
-        Sides across and along: a square that slopes is foreshortened along its slope. [m]
-    """
-    facing = np.abs(np.sum(area * value.gradient, axis=0))
-    side = np.sqrt(np.linalg.norm(area, axis=0))
-    sideways = np.stack([np.abs(np.sum(area * tangent, axis=0)) for tangent in value.tangent])
-    return np.asarray(side * facing / np.maximum(np.hypot(sideways, facing), 1e-12))
-
-
 def _stations(lying: Lying, pose: Pose, skin: Index) -> tuple[Array, Array]:
     """Arc coordinates of skin, and the sides of the rectangles it stands for, both (2, n)."""
     figure, mattress = lying.figure, lying.bearings[0]
@@ -254,7 +233,29 @@ def _stations(lying: Lying, pose: Pose, skin: Index) -> tuple[Array, Array]:
     chosen = mattress.skin[skin]
     place = skin_places(figure, pose, joint, chosen)[0]
     value = mattress.field.at(place, np.zeros(len(skin), dtype=np.intp))
-    return value.place, rectangles(_areas(figure, pose, chosen), value)
+    facing = np.sum(_areas(figure, pose, chosen) * value.gradient, axis=0)
+    return value.place, rectangles(turned_edges(figure, pose, chosen), facing, value)
+
+
+def turned_edges(figure: Figure, pose: Pose, chosen: Index) -> Array:
+    """Half edges of the skin some points stand for, in the bed's frame.
+
+    Parameters
+    ----------
+    figure : Figure
+        The body. [-]
+    pose : Pose
+        One pose.
+    chosen : ndarray of int, shape (n,)
+        The points. [-]
+
+    Returns
+    -------
+    ndarray, shape (n, 2, 3)
+        From the middle to the sides. [m]
+    """
+    rotation = pose.rotation[0, figure.owner[chosen]]
+    return np.asarray(np.einsum("nij,nej->nei", rotation, tile_edges(figure)[chosen]))
 
 
 def _areas(figure: Figure, pose: Pose, chosen: Index) -> Array:

@@ -13,13 +13,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.contact.coupled_balance import JointBalance
-from leeward.contact.coupled_bed import CoupledBed, rectangles
+from leeward.contact.coupled_bed import CoupledBed
 from leeward.contact.coupled_foam import FoamGrid, Spread
 from leeward.contact.coupled_sites import SkinLoads, cell_peak, counted, patch_middle, skin_loads
 from leeward.contact.coupled_skin import FoamState, PressedSkin
 from leeward.contact.landmarks import SitePatch
 from leeward.contact.pressure_map import Peak
 from leeward.contact.setting import Room, under_patch
+from leeward.contact.skin_tiles import rectangles, square_edges
 from leeward.terms.posture import Posture
 
 Array = NDArray[np.float64]
@@ -128,9 +129,10 @@ def _fine_skin(
     area = rotation @ patch.area.T
     value = mattress.field.at(point, np.zeros(point.shape[1], dtype=np.intp))
     facing = np.maximum(np.sum(area * value.gradient, axis=0), 0.0)
+    edges = np.einsum("ij,nej->nei", rotation, square_edges(patch.area))
     return LocalSkin(
         place=value.place,
-        size=rectangles(area, value),
+        size=rectangles(edges, facing, value),
         facing=facing,
         depth=value.depth + lift,
         row=row[0] - room.first_table[0],

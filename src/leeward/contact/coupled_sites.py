@@ -7,10 +7,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.contact.coupled_balance import JointBalance
-from leeward.contact.coupled_bed import CoupledBed, rectangles
+from leeward.contact.coupled_bed import CoupledBed, turned_edges
 from leeward.contact.landmarks import SitePatch
 from leeward.contact.pressure_map import PEAK_CELL, Highest, Peak
 from leeward.contact.segments import SEGMENTS
+from leeward.contact.skin_tiles import rectangles
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -102,7 +103,7 @@ def skin_loads(bed: CoupledBed, joint: JointBalance) -> SkinLoads:
     figure = bed.lying.figure
     return SkinLoads(
         place=met.value.place,
-        size=rectangles(met.area, met.value),
+        size=rectangles(turned_edges(figure, joint.pose, chosen), met.facing, met.value),
         facing=met.facing,
         pressure=met.pressure,
         shear=met.shear,

@@ -23,7 +23,7 @@ from leeward.contact.readings import roll_of, segment_shares
 from leeward.contact.setting import Room, lay_down, with_anchors
 from leeward.contact.stand import Stand
 from leeward.terms.bed import Bed, Layer, LayerKind
-from leeward.terms.body import Limb
+from leeward.terms.body import Body, Limb, Sex
 from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.posture import Support
 from leeward.terms.site import Side, Site
@@ -82,6 +82,21 @@ def test_what_the_squares_bear_the_foam_bears(lain, level: PressureMap):
     pressure, _ = pressure_at_depth(table, np.zeros(sunk.size, dtype=np.intp), sunk)
     # the rim of the grid is held: it takes a little
     assert pressure.sum() * level.cell**2 == pytest.approx(WEIGHT, rel=0.005)
+
+
+@pytest.mark.parametrize("body", [MAN, Body(1.70, 130.0, Sex.FEMALE)])
+def test_skin_covers_the_squares_under_it_evenly(body: Body):
+    """Well inside the print half of the squares are covered to within 5 %: no lines in a map."""
+    room, stand = lie_down(request(body, SPLIT, (turned(0),)), 0, turned(0))
+    bed, joint = balance_jointly(room, turned(0), stand, LATERAL_STIFFNESS.value, GRID_STEP)
+    covered = joint.touch.under.to_nodes(joint.touch.met.facing, bed.grid.count) / GRID_STEP**2
+    whole = np.zeros((2, *bed.grid.shape))
+    whole.reshape(2, -1)[:, bed.grid.active] = joint.deflection, covered
+    deep = whole[0] > 0.015
+    middle = deep[1:-1, 1:-1] & deep[:-2, 1:-1] & deep[2:, 1:-1] & deep[1:-1, :-2] & deep[1:-1, 2:]
+    inside = whole[1, 1:-1, 1:-1][middle]
+    assert inside.size > 100
+    assert np.all(np.abs(np.percentile(inside, [25, 50, 75]) - 1.0) < 0.05)
 
 
 def test_a_symmetric_body_has_a_symmetric_map(level: PressureMap):
