@@ -33,6 +33,7 @@ def cannot_accept(case: Case, tasks: tuple[ManualTask, ...], now: datetime) -> t
         *_dated_ahead(case, now),
         *(_unowned(task) for task in tasks if not task.owner.strip()),
         *_no_rounds(case),
+        *_no_look(case),
         *(_unchecked_line(line) for line in case.person.lines if slack_is_unknown(line)),
         *_damage_not_protected(case, now),
     )
@@ -135,6 +136,19 @@ def _unowned(task: ManualTask) -> Reason:
         "no-owner",
         f"Nobody is named, with a method, for {sites}: no turn of the surface does this work.",
     )
+
+
+def _no_look(case: Case) -> list[Reason]:
+    """Looks summed up for a regime say how the skin was, not how it is before this programme."""
+    if case.skin_checks:
+        return []
+    return [
+        Reason(
+            "no-look",
+            "No look at the skin is recorded, so no programme can be accepted: look at the skin "
+            "first, and write down what was seen at each site.",
+        )
+    ]
 
 
 def _no_rounds(case: Case) -> list[Reason]:

@@ -167,3 +167,7 @@ def test_no_sentence_promises_safety():
     given = invented.case(offloading=(), person=invented.person(consent=None, aim=None))
     said = [*cautions(given, NOW), *cannot_accept(given, manual_tasks(given), NOW)]
     assert not any("safe" in reason.sentence.lower() for reason in said)
+
+
+def test_nothing_is_accepted_before_someone_has_looked_at_the_skin():
+    assert open_questions(invented.case(skin_checks=())) == ["no-look"]

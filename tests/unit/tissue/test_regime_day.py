@@ -72,7 +72,9 @@ def test_a_night_of_24_hours_runs_alone():
     assert regime_series(always).postures == (RIGHT,)
 
 
-@pytest.mark.parametrize("cycle", [(), (Stay(LEFT, 0.0),)])
+@pytest.mark.parametrize(
+    "cycle", [(), (Stay(LEFT, 0.0),), (Stay(LEFT, 1e-9),), (Stay(LEFT, 59.0),)]
+)
 def test_a_cycle_without_time_is_refused(cycle: tuple[Stay, ...]):
     with pytest.raises(InvalidInput):
         regime_series(regime(cycle))
