@@ -10,7 +10,15 @@ from bench.axes import Source, read_source
 #: Rooms that are handed load ratios and know nothing of bodies on beds.
 HANDED = ("programme", "delivered", "review")
 #: What the room of bodies on beds shows: loads, what they are over, body sizes, a cut, a map.
-FRONT = ("loads", "load_table", "scenarios", "section", "anthropometry", "pressure_map")
+FRONT = (
+    "loads",
+    "load_table",
+    "scenarios",
+    "section",
+    "anthropometry",
+    "pressure_map",
+    "measured_map",
+)
 
 
 @pytest.fixture(scope="module")
