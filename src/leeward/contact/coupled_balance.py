@@ -57,7 +57,8 @@ class JointBalance:
     touch : CoupledTouch
         What acts there.
     stiffness : ndarray, shape (45, 45)
-        Of the body with the foam giving way under it. [N/m, N, N m/rad]
+        Of the body with the foam giving way under it, from the last elimination: stability
+        margins from it were within 3 % of those at the balance itself. [N/m, N, N m/rad]
     body_residual : float
         Largest force or moment left on the body over its weight. [-]
     foam_residual : float
