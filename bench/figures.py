@@ -16,6 +16,8 @@ from pathlib import Path
 from bench import (
     contact_bands,
     contact_coupled,
+    contact_mujoco,
+    contact_stability,
     start_contact,
     start_hostile,
     start_setup,
@@ -29,6 +31,8 @@ SIGNED_ON = (
     start_contact,
     contact_bands,
     contact_coupled,
+    contact_mujoco,
+    contact_stability,
     start_tissue,
     start_hostile,
 )

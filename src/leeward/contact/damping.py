@@ -95,14 +95,14 @@ def damping_matrix(lying: Lying, touches: tuple[Touch, ...], motion: Array) -> A
     return np.asarray(damping)
 
 
-def skin_speed(touches: tuple[Touch, ...], joint_speed: Array, turn: Array) -> Array:
+def skin_speed(touches: tuple[Touch, ...], joint_speed: Array, turning: Array) -> Array:
     """Mean speed at which the skin in contact moves along the bed.
 
     Parameters
     ----------
     touches : tuple of Touch
         Contact with each bearing.
-    joint_speed, turn : ndarray, shape (b, 14, 3)
+    joint_speed, turning : ndarray, shape (b, 14, 3)
         Speed of every segment's joint [m/s] and its rate of turning. [rad/s]
 
     Returns
@@ -111,11 +111,11 @@ def skin_speed(touches: tuple[Touch, ...], joint_speed: Array, turn: Array) -> A
         Across and along, weighted with the force of the bed: 0 for a body that rolls
         without slipping. [m/s]
     """
-    batch = len(turn)
+    batch = len(turning)
     total, weight = np.zeros((batch, 2)), np.zeros(batch)
     for touch in touches:
         moved = joint_speed[touch.bed, touch.segment].T
-        moved = moved + np.cross(turn[touch.bed, touch.segment].T, touch.arm, axis=0)
+        moved = moved + np.cross(turning[touch.bed, touch.segment].T, touch.arm, axis=0)
         force = touch.facing * touch.pressure
         for axis in range(2):
             along = np.sum(touch.value.tangent[axis] * moved, axis=0)
@@ -136,7 +136,7 @@ def joint_speeds(motion: Array, speed: Array) -> tuple[Array, Array]:
 
     Returns
     -------
-    joint_speed, turn : ndarray, shape (b, 14, 3)
+    joint_speed, turning : ndarray, shape (b, 14, 3)
         Speed of every segment's joint [m/s] and its rate of turning. [rad/s]
     """
     moved = np.matmul(motion, speed[:, None, :, None])[..., 0]
