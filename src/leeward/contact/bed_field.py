@@ -174,9 +174,11 @@ class Field:
         for join in self.joins:
             first, second = nodes[join.first], nodes[join.second]
             if join.is_valley:
-                # a rounded valley fills in at most this much
-                most = np.log(2.0) * join.scale()[:, None]
-                nodes.append(np.maximum(first, second) + most)
+                # log(1 + exp(-x)) is nowhere above 1 / (1 / log 2 + x + x^2 / 2)
+                scale = join.scale()[:, None]
+                apart = np.abs(first - second) / scale
+                filled = scale / (1.0 / np.log(2.0) + apart * (1.0 + 0.5 * apart))
+                nodes.append(np.maximum(first, second) + filled)
             else:
                 nodes.append(np.minimum(first, second))
         return np.asarray(nodes[-1] > -lift)

@@ -13,17 +13,20 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from leeward.contact.course import unknown_course
 from leeward.contact.equilibrium import settle
 from leeward.contact.path_step import (
     NEAR,
     assess,
     cause_of_end,
+    felt_course,
     must_slide,
     settle_at,
     turn_to,
+    with_course,
 )
-from leeward.contact.pose import UNKNOWNS, joint_places
-from leeward.contact.segments import COUNT, INDEX
+from leeward.contact.pose import joint_places
+from leeward.contact.segments import COUNT
 from leeward.contact.setting import Room, anchored, first_pose, lay_down
 from leeward.contact.stand import Stand, join, together
 from leeward.terms.equilibrium import EquilibriumState
@@ -39,8 +42,8 @@ _RAISE_STEP: Final = radians_from_deg(7.5)
 #: Turns closer than this are the same turn. [rad]
 _SAME_TURN: Final = 1e-9
 
-#: What a body turns by, over the turn of a split surface: only a first guess for the solver.
-_FIRST_ROLL: Final = 0.66
+#: Share of a step over which bodies are felt to move before the first step is taken. [-]
+_FELT: Final = 0.02
 
 #: First damping of the solver from the layout of a straight body. [-]
 _FAR: Final = 1.0
@@ -76,7 +79,7 @@ def settle_level(room: Room, posture: Posture) -> Stand:
         which,
         np.zeros(count),
         pose,
-        np.zeros((count, UNKNOWNS)),
+        unknown_course(count),
         tuple(bearing.anchor for bearing in lying.bearings),
         np.full(count, np.nan),
         np.full(count, np.nan),
@@ -125,41 +128,41 @@ def raise_sections(room: Room, posture: Posture, stand: Stand) -> Stand:
         return stand
     first, like = _unlike(room)
     stand = stand.take(first)
+    felt = _part_raised(posture, _FELT / steps)
+    course = felt_course(room, felt, stand, stand.turn, _FELT / steps)
+    stand = replace(stand, course=course)
     for step in range(1, steps + 1):
-        part = step / steps
-        raised = replace(
-            posture,
-            turn=0.0,
-            backrest=part * posture.backrest,
-            knee_raise=part * posture.knee_raise,
-            head_up=part * posture.head_up,
-        )
-        sliding = must_slide(room, raised, stand, stand.turn)
-        stand = replace(
-            stand, state=np.where(sliding, EquilibriumState.SLIDES, stand.state).astype(np.int8)
-        )
-        going = np.flatnonzero(stand.state == EquilibriumState.STABLE)
-        stopped = np.flatnonzero(stand.state != EquilibriumState.STABLE)
-        if going.size == 0:
+        stand = _raise_on(room, _part_raised(posture, step / steps), stand, 1.0 / steps)
+        if not np.any(stand.state == EquilibriumState.STABLE):
             break
-        moved = settle_at(room, raised, stand.take(going), stand.turn[going])
-        stand = together(moved, stand.take(stopped), (going, stopped))
     unsolved = stand.state == EquilibriumState.NOT_SOLVED
     stand = replace(stand, state=np.where(unsolved, cause_of_end(stand), stand.state))
-    return _everyone(stand, like)
+    return replace(_everyone(stand, like), course=unknown_course(like.size))
 
 
-def _first_change(room: Room, stand: Stand, towards: Array) -> Array:
-    """First guess of how the body moves per turn, before a step has shown it."""
-    change = np.zeros((len(stand.which), UNKNOWNS))
-    if not room.is_whole():
-        turns = change[:, 3:].reshape(len(change), -1, 3)
-        turns[:, :, 1] = _FIRST_ROLL
-        for side, sign in (("right", 1.0), ("left", -1.0)):
-            raised = towards * sign > 0.0
-            for part in ("upper arm", "forearm"):
-                turns[raised, INDEX[f"{side} {part}"], 1] = 1.0
-    return change
+def _part_raised(posture: Posture, part: float) -> Posture:
+    return replace(
+        posture,
+        turn=0.0,
+        backrest=part * posture.backrest,
+        knee_raise=part * posture.knee_raise,
+        head_up=part * posture.head_up,
+    )
+
+
+def _raise_on(room: Room, raised: Posture, stand: Stand, step: float) -> Stand:
+    """Raise the sections by one step under the bodies that are still stable."""
+    sliding = must_slide(room, raised, stand, stand.turn)
+    state = np.where(sliding, EquilibriumState.SLIDES, stand.state).astype(np.int8)
+    stand = replace(stand, state=state)
+    going = np.flatnonzero(stand.state == EquilibriumState.STABLE)
+    stopped = np.flatnonzero(stand.state != EquilibriumState.STABLE)
+    if going.size == 0:
+        return stand
+    part, steps = stand.take(going), np.full(going.size, step)
+    guess = part.pose.moved(part.course.ahead(steps))
+    moved = with_course(part, settle_at(room, raised, part, part.turn, guess), steps)
+    return together(moved, stand.take(stopped), (going, stopped))
 
 
 def _legs(wanted: set[float]) -> Iterator[list[tuple[float, float]]]:
@@ -202,7 +205,7 @@ def follow_turns(room: Room, posture: Posture, level: Stand, turns: Array) -> li
     reached = {0.0: level}
     wanted = {float(turn) for turn in turns if abs(turn) > _SAME_TURN}
     for legs in _legs(wanted | {0.0}):
-        starts = [_ready(room, reached[origin], turn) for turn, origin in legs]
+        starts = [_ready(room, posture, reached[origin], turn) for turn, origin in legs]
         goal = np.repeat([turn for turn, _ in legs], count)
         moved = _step_stable(room, posture, join(starts), goal)
         for place, (turn, _) in enumerate(legs):
@@ -218,12 +221,12 @@ def _nearest(reached: dict[float, Stand], turn: float) -> Stand:
     return reached[found]
 
 
-def _ready(room: Room, stand: Stand, turn: float) -> Stand:
-    """Give bodies that have not turned yet a first guess of how they will."""
+def _ready(room: Room, posture: Posture, stand: Stand, turn: float) -> Stand:
+    """Feel how bodies that have not turned yet begin to."""
     if np.any(stand.turn != 0.0):
         return stand
-    towards = np.full(len(stand.which), turn)
-    return replace(stand, change=_first_change(room, stand, towards))
+    felt = np.full(len(stand.which), _FELT * turn)
+    return replace(stand, course=felt_course(room, posture, stand, felt, _FELT * turn))
 
 
 def _step_stable(room: Room, posture: Posture, stand: Stand, goal: Array) -> Stand:

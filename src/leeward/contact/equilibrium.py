@@ -20,7 +20,7 @@ _LONGEST_STEP: Final = 0.060
 _LARGEST_TURN: Final = 0.30
 
 #: In balance: nothing larger than this share of body weight is left (moments at 1 m).
-TOLERANCE: Final = 1e-6
+TOLERANCE: Final = 1e-8
 _MOST_STEPS: Final = 40
 _GIVE_UP: Final = 1e5
 
@@ -92,7 +92,21 @@ def _left_over(balance: Balance, lying: Lying) -> Array:
     return np.asarray(np.max(np.abs(balance.force), axis=-1) / pull)
 
 
-def _step(balance: Balance, damping: Array) -> Array:
+def newton_step(balance: Balance, damping: Array) -> Array:
+    """One damped step towards balance, shortened where it would go too far.
+
+    Parameters
+    ----------
+    balance : Balance
+        What is out of balance. [-]
+    damping : ndarray, shape (b,)
+        Share of the scale matrix. [-]
+
+    Returns
+    -------
+    ndarray, shape (b, 45)
+        Change of the unknowns. [m, rad]
+    """
     damped = balance.stiffness + damping[:, None, None] * balance.scale
     # a hair of scale keeps a body with a missing limb, or none in contact, solvable
     damped += 1e-10 * balance.scale
@@ -167,7 +181,7 @@ def settle(lying: Lying, pose: Pose, damping: float) -> Settled:
         if going.size == 0:
             break
         here = pose.take(going)
-        trial = here.moved(_step(balance, strength))
+        trial = here.moved(newton_step(balance, strength))
         after = find_balance(part, trial)
         better = after.imbalance() < balance.imbalance()
         pose.put(going[better], trial.take(np.flatnonzero(better)))

@@ -6,10 +6,10 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.contact.balance import Lying
-from leeward.contact.equilibrium import Settled, settle
+from leeward.contact.balance import Lying, find_balance
+from leeward.contact.course import Course
+from leeward.contact.equilibrium import Settled, newton_step, settle
 from leeward.contact.pose import Pose, joint_places
-from leeward.contact.rotation import vector_from_rotation
 from leeward.contact.setting import Room, anchored, lay_down, with_anchors
 from leeward.contact.stability import judge, smallest_stiffness
 from leeward.contact.stand import Stand, choose, together
@@ -187,11 +187,59 @@ def turn_to(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
 
 def _one_step(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
     turned = turn - stand.turn
-    guess = stand.pose.moved(stand.change * turned[:, None])
+    guess = stand.pose.moved(stand.course.ahead(turned))
     moved = settle_at(room, posture, stand, turn, guess)
-    change = _change(stand.pose, moved.pose, turned)
-    solved = (moved.state != EquilibriumState.NOT_SOLVED)[:, None]
-    return replace(moved, change=np.where(solved, change, stand.change))
+    return with_course(stand, moved, turned)
+
+
+def with_course(stand: Stand, moved: Stand, step: Array) -> Stand:
+    """Note how bodies that found a balance moved.
+
+    Parameters
+    ----------
+    stand, moved : Stand
+        Before and after the step.
+    step : ndarray, shape (b,)
+        The step. [-]
+
+    Returns
+    -------
+    Stand
+        After the step; bodies without a balance keep their course.
+    """
+    solved = np.flatnonzero(moved.state != EquilibriumState.NOT_SOLVED)
+    course = stand.course.take(np.arange(len(step)))
+    if solved.size:
+        before, after = stand.pose.take(solved), moved.pose.take(solved)
+        course.put(solved, course.take(solved).after(before, after, step[solved]))
+    return replace(moved, course=course)
+
+
+def felt_course(room: Room, posture: Posture, stand: Stand, turn: Array, share: float) -> Course:
+    """Course of bodies about to move, from one Newton step over a small share of the way.
+
+    Parameters
+    ----------
+    room : Room
+        Body, bed and scenarios. [-]
+    posture : Posture
+        At that share of the way, the turn apart.
+    stand : Stand
+        Bodies in balance at the start.
+    turn : ndarray, shape (b,)
+        Turns at that share of the way. [rad]
+    share : float
+        The share, in the path's own parameter. [-]
+
+    Returns
+    -------
+    Course
+        Rates at the start.
+    """
+    lying = with_anchors(lay_down(room, posture, turn, stand.which), stand.anchors)
+    batch = len(turn)
+    rate = newton_step(find_balance(lying, stand.pose), np.zeros(batch)) / share
+    return Course(rate, np.zeros_like(rate), np.zeros(batch), np.ones(batch, dtype=bool))
 
 
 def _in_halves(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
@@ -212,9 +260,3 @@ def _in_halves(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand
     stand = choose(arrived, reached, stand)
     stuck = ~arrived & (stand.state == EquilibriumState.STABLE)
     return replace(stand, turn=turn, state=np.where(stuck, cause_of_end(stand), stand.state))
-
-
-def _change(old: Pose, new: Pose, turned: Array) -> Array:
-    rotated = vector_from_rotation(new.rotation @ np.swapaxes(old.rotation, -1, -2))
-    moved = np.concatenate([new.place - old.place, rotated.reshape(len(turned), -1)], axis=1)
-    return np.asarray(moved / turned[:, None])

@@ -13,7 +13,7 @@ from leeward.contact.landmarks import SitePatch
 from leeward.contact.pose import Pose
 from leeward.contact.segments import COUNT
 from leeward.contact.setting import Room, under_patch
-from leeward.contact.skin_contact import Bearing, skin_places
+from leeward.contact.skin_contact import Bearing, skin_places, turned_with_segments
 from leeward.terms.bed import LayerKind
 from leeward.terms.posture import Posture
 from leeward.terms.site import Site
@@ -55,17 +55,27 @@ class Bodies:
     joint: Array
 
 
-def _patch_force(bodies: Bodies, bearing: Bearing, patch: SitePatch) -> Array:
-    """Normal force on one patch in every bed, (b,)."""
-    rotation = bodies.pose.rotation[:, patch.segment]
-    place = np.matmul(rotation, patch.point.T) + bodies.joint[:, patch.segment, :, None]
-    area = np.matmul(rotation, patch.area.T)
-    lift, row = under_patch(bodies.room, bodies.posture, patch, bodies.which)
-    bed, point = np.nonzero(bearing.field.depth(place) + lift > 0.0)
-    value = bearing.field.at(place[bed, :, point].T, bed)
-    facing = np.maximum(np.sum(area[bed, :, point].T * value.gradient, axis=0), 0.0)
-    pressure, _ = pressure_at_depth(bearing.table, row[bed, point], value.depth + lift[point])
-    return np.asarray(np.bincount(bed, pressure * facing, len(bodies.turn)), dtype=float)
+def _patch_forces(bodies: Bodies, bearing: Bearing, patches: list[SitePatch]) -> Array:
+    """Normal force of one surface on patches in every bed, (b, p)."""
+    owner = np.concatenate([np.full(len(patch.point), patch.segment) for patch in patches])
+    of_patch = np.repeat(np.arange(len(patches)), [len(patch.point) for patch in patches])
+    order = np.argsort(owner, kind="stable")
+    owner, of_patch = owner[order], of_patch[order]
+    point = np.concatenate([patch.point for patch in patches])[order]
+    area = np.concatenate([patch.area for patch in patches])[order]
+    pillows = [under_patch(bodies.room, bodies.posture, patch, bodies.which) for patch in patches]
+    lift = np.concatenate([pillow for pillow, _ in pillows])[order]
+    row = np.concatenate([tables for _, tables in pillows], axis=1)[:, order]
+    place = turned_with_segments(owner, point, bodies.pose)
+    place += bodies.joint.transpose(0, 2, 1)[:, :, owner]
+    near = np.flatnonzero(np.any(bearing.field.reaches(place, lift), axis=0))
+    value = bearing.field.over(place[:, :, near])
+    turned = turned_with_segments(owner[near], area[near], bodies.pose)
+    facing = np.maximum(np.sum(turned.transpose(1, 0, 2) * value.gradient, axis=0), 0.0)
+    depth = np.maximum(value.depth + lift[near], 0.0)
+    pressure, _ = pressure_at_depth(bearing.table, row[:, near].reshape(-1), depth.reshape(-1))
+    force = pressure.reshape(depth.shape) * facing
+    return np.asarray(force @ (of_patch[near, None] == np.arange(len(patches))))
 
 
 def patch_loads(bodies: Bodies) -> Array:
@@ -86,10 +96,14 @@ def patch_loads(bodies: Bodies) -> Array:
     The patch's edge is tapered over 20 mm, so that nothing jumps when it meets the bed.
     """
     loads = np.full((len(bodies.turn), len(SITES)), np.nan)
-    for patch in bodies.room.figure.patches:
-        met = [b for b in bodies.lying.bearings if patch.segment in b.segments]
-        force = np.sum([_patch_force(bodies, bearing, patch) for bearing in met], axis=0)
-        loads[:, SITES.index(patch.site)] = force / patch.extent
+    figure = bodies.room.figure
+    for patch in figure.patches:
+        loads[:, SITES.index(patch.site)] = 0.0
+    for bearing in bodies.lying.bearings:
+        met = [patch for patch in figure.patches if patch.segment in bearing.segments]
+        extent = np.array([patch.extent for patch in met])
+        sites = [SITES.index(patch.site) for patch in met]
+        loads[:, sites] += _patch_forces(bodies, bearing, met) / extent
     if any(layer.kind is LayerKind.HEEL_DEVICE for layer in bodies.room.bed.layers or ()):
         # what a device leaves on the heel is not known here
         for site in (Site.LEFT_HEEL, Site.RIGHT_HEEL):

@@ -6,6 +6,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from leeward.contact.course import Course
+from leeward.contact.course import join as join_courses
 from leeward.contact.pose import Pose
 
 Array = NDArray[np.float64]
@@ -24,8 +26,8 @@ class Stand:
         Turn reached. [rad]
     pose : Pose
         Poses in balance.
-    change : ndarray, shape (b, 45)
-        Change of the unknowns per turn over the last step. [m/rad, -]
+    course : Course
+        How the bodies moved on the way here: only a first guess of how they go on.
     anchors : tuple of ndarray, shape (b, 2, n)
         Where the skin's shear is zero, for each bearing. [m]
     demand, margin : ndarray, shape (b,)
@@ -39,7 +41,7 @@ class Stand:
     which: Index
     turn: Array
     pose: Pose
-    change: Array
+    course: Course
     anchors: tuple[Array, ...]
     demand: Array
     margin: Array
@@ -63,7 +65,7 @@ class Stand:
             self.which[bodies],
             self.turn[bodies],
             self.pose.take(bodies),
-            self.change[bodies],
+            self.course.take(bodies),
             tuple(anchor[bodies] for anchor in self.anchors),
             self.demand[bodies],
             self.margin[bodies],
@@ -93,7 +95,7 @@ def join(stands: list[Stand]) -> Stand:
             np.concatenate([stand.pose.place for stand in stands]),
             np.concatenate([stand.pose.rotation for stand in stands]),
         ),
-        np.concatenate([stand.change for stand in stands]),
+        join_courses([stand.course for stand in stands]),
         tuple(_anchors(stands, bearing) for bearing in bearings),
         *(_figures(stands, name) for name in ("demand", "margin", "share", "state")),
     )

@@ -96,3 +96,23 @@ def test_gravity_pulls_to_the_side_turned_to_and_to_the_feet_when_the_head_is_up
     assert gravity[0] > 0.0
     assert gravity[1] < 0.0
     assert np.linalg.norm(gravity) == pytest.approx(9.80665)
+
+
+def test_no_point_inside_is_left_out():
+    field = bed_surface(EVERYTHING, Platform())
+    point = np.random.default_rng(3).normal(size=(2, 3, 4000)) * np.array([[0.2], [0.6], [0.1]])
+    lift = np.where(np.arange(4000) % 3 == 0, 0.05, 0.0)
+    inside = field.depth(point) + lift > 0.0
+    reaches = field.reaches(point, lift)
+    assert inside.any()
+    assert np.all(reaches[inside])
+    assert reaches.sum() < 1.1 * inside.sum()
+
+
+def test_places_alone_are_those_among_everything():
+    field = bed_surface(EVERYTHING, Platform())
+    point = np.random.default_rng(4).normal(size=(2, 3, 50)) * 0.3
+    place, depth = field.places(point)
+    whole = field.over(point)
+    np.testing.assert_allclose(place, whole.place, atol=1e-14)
+    np.testing.assert_allclose(depth, whole.depth, atol=1e-14)
