@@ -10,7 +10,7 @@ import zipfile
 from collections.abc import Mapping
 from enum import StrEnum
 from pathlib import Path
-from typing import Final, TypeVar
+from typing import Any, Final, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -134,26 +134,29 @@ def _grid_of_archive(path: Path) -> tuple[dict[str, str], Array]:
     if not path.is_file():
         raise _refused(path, "", "no such file", expected, "check the name")
     try:
-        with path.open("rb") as stream, zipfile.ZipFile(stream) as archive:
-            # unpacked size: a small archive may hold very much
-            if sum(entry.file_size for entry in archive.infolist()) > LARGEST_MAP:
-                raise _refused(path, "", "too large", expected, "export one frame")
-        with np.load(path, allow_pickle=False) as found:
-            declared = {
-                name: str(found[name])
-                for name in DECLARED
-                if name in found and not found[name].ndim
-            }
-            if "pressure" not in found:
-                raise _refused(path, "pressure", "not there", expected, "name the array `pressure`")
-            grid = np.asarray(found["pressure"], dtype=float)
+        arrays = _unpacked(path)
     except (zipfile.BadZipFile, ValueError, OSError, EOFError) as error:
-        if isinstance(error, FileRefused):
-            raise
         raise _refused(
             path, "", f"cannot be read ({error})", expected, "export it again"
         ) from error
+    if "pressure" not in arrays:
+        raise _refused(path, "pressure", "not there", expected, "name the array `pressure`")
+    declared = {name: str(one) for name, one in arrays.items() if name in DECLARED and not one.ndim}
+    grid = arrays["pressure"]
     return declared, grid.mean(axis=0) if grid.ndim == 3 and len(grid) else grid
+
+
+def _unpacked(path: Path) -> dict[str, NDArray[Any]]:
+    """The arrays that are wanted, the readings as numbers."""
+    with path.open("rb") as stream, zipfile.ZipFile(stream) as archive:
+        # unpacked size: a small archive may hold very much
+        if sum(entry.file_size for entry in archive.infolist()) > LARGEST_MAP:
+            raise ValueError("too large")
+    with np.load(path, allow_pickle=False) as found:
+        arrays = {name: found[name] for name in ("pressure", *DECLARED) if name in found}
+    if "pressure" in arrays:
+        arrays["pressure"] = np.asarray(arrays["pressure"], dtype=float)
+    return arrays
 
 
 def _oriented(path: Path, grid: Array, head: Edge, left: Edge) -> Array:
