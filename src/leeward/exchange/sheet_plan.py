@@ -208,10 +208,15 @@ def _ruled_out_text(ruled: RuledOut) -> str:
     return f"{ruled.count} ruled out: {ruled.rule}. For example: {reason_text(ruled.example)}"
 
 
+def _measured(figure: float | None) -> str:
+    return "not measured" if figure is None else f"{figure:.3f}"
+
+
 def _made_from(decision: Decision) -> str:
     return (
         f"{decision.candidates} settable candidates looked at; noise of the load ratio "
-        f"{decision.load_noise:.3f}, error of interpolation {decision.interpolation_error:.3f}; "
+        f"{_measured(decision.load_noise)}, error of interpolation "
+        f"{_measured(decision.interpolation_error)}; "
         f"seed {decision.seed}; leeward {decision.software}; decided "
         f"{decision.made_at.isoformat(timespec='minutes')}; case {decision.case_digest}."
     )

@@ -190,8 +190,9 @@ class Decision:
         The single measurement that would narrow the bands most.
     candidates : int
         Settable candidates looked at. [-]
-    load_noise, interpolation_error : float
-        Largest numerical noise and interpolation error of the load ratio. [-]
+    load_noise, interpolation_error : float or None
+        Largest numerical noise and interpolation error of the load ratio; None where no
+        loads were computed. [-]
     made_at : datetime
         When.
     seed : int
@@ -212,8 +213,8 @@ class Decision:
     missing: tuple[MissingFact, ...]
     narrowing: Reason | None
     candidates: int
-    load_noise: float
-    interpolation_error: float
+    load_noise: float | None
+    interpolation_error: float | None
     made_at: datetime
     seed: int
     software: str

@@ -4,6 +4,7 @@ from typing import Final
 
 import numpy as np
 
+from leeward.contact.load_table import LoadTable
 from leeward.contact.loads import posture_loads
 from leeward.terms.case import Case
 from leeward.terms.posture import Posture
@@ -32,23 +33,33 @@ def interpolation_error(case: Case, found: Demand) -> float:
         Largest difference of the central values at the smallest and the largest turn that
         was interpolated, per setting; 0 where nothing was. [-]
     """
+    probes = {number: _between(found, table) for number, table in enumerate(found.tables)}
+    asked = tuple(posture for postures in probes.values() for posture in postures)
+    if not asked:
+        return 0.0
+    direct = posture_loads(present_request(case, asked, found.scenarios[:1]))
+    level = found.level_patch_load[:1]
     worst = 0.0
-    for table in found.tables:
-        setting = table.postures[0].with_turn(0.0)
-        solved = {posture.turn for posture in table.postures}
-        asked = {p.turn for p in found.ratios.postures if p.with_turn(0.0) == setting}
-        between = sorted(asked - solved)
-        if not between:
+    for number, postures in probes.items():
+        if not postures:
             continue
-        probes = tuple(setting.with_turn(turn) for turn in (between[0], between[-1]))
-        direct = posture_loads(present_request(case, probes, found.scenarios[:1]))
-        turns = np.array([posture.turn for posture in probes])
-        level = found.level_patch_load[:1]
-        there = load_ratios(direct.patch_load, level, table.sites)
-        here = load_ratios(table.interpolated(turns, like=setting)[:1], level, table.sites)
+        table = found.tables[number]
+        solved = direct.patch_load[:, [direct.position(posture) for posture in postures]]
+        turns = np.array([posture.turn for posture in postures])
+        read = table.interpolated(turns, like=postures[0].with_turn(0.0))[:1]
+        there, here = (load_ratios(loads, level, table.sites) for loads in (solved, read))
         gap = np.abs(there - here)
         worst = max(worst, float(gap[np.isfinite(gap)].max(initial=0.0)))
     return worst
+
+
+def _between(found: Demand, table: LoadTable) -> tuple[Posture, ...]:
+    """Smallest and largest turn of one setting that was interpolated."""
+    setting = table.postures[0].with_turn(0.0)
+    solved = {posture.turn for posture in table.postures}
+    asked = {p.turn for p in found.ratios.postures if p.with_turn(0.0) == setting}
+    between = sorted(asked - solved)
+    return tuple(setting.with_turn(turn) for turn in dict.fromkeys((*between[:1], *between[-1:])))
 
 
 def load_noise(case: Case, found: Demand) -> float:
@@ -71,13 +82,14 @@ def load_noise(case: Case, found: Demand) -> float:
     -----
     The curvature of a smooth course over so short a distance is counted in: an upper bound.
     """
-    worst = 0.0
     turns = [posture.turn for posture in found.ratios.postures]
-    for edge in {max(turns, default=0.0), min(turns, default=0.0)} - {0.0}:
-        middle = 0.5 * edge
-        probes = tuple(Posture(turn=middle + step) for step in (-_NEIGHBOUR, 0.0, _NEIGHBOUR))
-        table = posture_loads(present_request(case, probes, found.scenarios[:1]))
-        q = load_ratios(table.patch_load, found.level_patch_load[:1], table.sites)[0]
-        jump = np.abs(q[1] - 0.5 * (q[0] + q[2]))
-        worst = max(worst, float(jump[np.isfinite(jump)].max(initial=0.0)))
-    return worst
+    edges = {max(turns, default=0.0), min(turns, default=0.0)} - {0.0}
+    if not edges:
+        return 0.0
+    steps = (-_NEIGHBOUR, 0.0, _NEIGHBOUR)
+    probes = tuple(Posture(turn=0.5 * edge + step) for edge in sorted(edges) for step in steps)
+    table = posture_loads(present_request(case, probes, found.scenarios[:1]))
+    q = load_ratios(table.patch_load, found.level_patch_load[:1], table.sites)[0]
+    q = q.reshape(len(edges), len(steps), -1)
+    jump = np.abs(q[:, 1] - 0.5 * (q[:, 0] + q[:, 2]))
+    return float(jump[np.isfinite(jump)].max(initial=0.0))
