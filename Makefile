@@ -39,7 +39,8 @@ check:
 	@echo "types"; $(BIN)/mypy --no-error-summary
 	@echo "rooms"; $(BIN)/lint-imports --no-cache >build/rooms.txt 2>&1 || { cat build/rooms.txt; exit 1; }
 	@echo "docstrings"; $(BIN)/python scripts/check_docstrings.py
-	@echo "tests"; OPENBLAS_NUM_THREADS=1 OMP_NUM_THREADS=1 $(BIN)/python -m pytest -q -n $(WORKERS) tests
+	@echo "tests"; LEEWARD_WORKERS=1 OPENBLAS_NUM_THREADS=1 OMP_NUM_THREADS=1 \
+	  $(BIN)/python -m pytest -q -n $(WORKERS) tests
 
 format: $(VENV)/.dev
 	@$(BIN)/ruff format --quiet . && $(BIN)/ruff check --quiet --fix .

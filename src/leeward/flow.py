@@ -6,7 +6,7 @@ from datetime import datetime
 
 from leeward import __version__
 from leeward.contact.load_table import LoadTable
-from leeward.contact.loads import LoadRequest, posture_loads
+from leeward.contact.loads import LoadRequest, Solve, each_in_turn
 from leeward.delivered.column_map import ColumnMap
 from leeward.delivered.delivered import Delivered
 from leeward.delivered.delivered import read_delivered as read_log
@@ -42,13 +42,17 @@ def _silent(_: str) -> None:
     """Progress that nobody wants to see."""
 
 
-def predict(case: Case, posture: Posture) -> tuple[LoadRequest, LoadTable]:
+def predict(
+    case: Case, posture: Posture, *, solve: Solve = each_in_turn
+) -> tuple[LoadRequest, LoadTable]:
     """Where the body's load lies in one posture, over the draws, and whether it stays there."""
     request = present_request(case, (posture,), present_scenarios(case))
-    return request, posture_loads(request)
+    return request, solve([request])[0]
 
 
-def plan(case: Case, *, now: datetime, progress: Progress = _silent) -> Decision:
+def plan(
+    case: Case, *, now: datetime, progress: Progress = _silent, solve: Solve = each_in_turn
+) -> Decision:
     """Find the programmes to put to the practitioner, or say why there are none."""
     halted = planning.stopped(case, now)
     if halted is not None:
@@ -56,7 +60,7 @@ def plan(case: Case, *, now: datetime, progress: Progress = _silent) -> Decision
     standing = decide_standing(case, now)
     try:
         progress("where the load goes at each turn, now and under the regime compared")
-        found = _demand(case, standing, needed_postures(case), now)
+        found = _demand(case, standing, needed_postures(case), now, solve)
     except CannotCompute as error:
         reason = Reason("cannot-compute", error.sentence)
         return _decision(case, planning.untold(case, (reason,), now), now)
@@ -114,12 +118,14 @@ def _demand(
     standing: StandingDecision,
     postures: tuple[Posture, ...],
     now: datetime,
+    solve: Solve = each_in_turn,
 ) -> Demand | None:
     if standing.compared is None:
         return None
     felt = standing_hand_checks(case, now)
     failed = [one.regime for one in standing.failed]
-    return demand(replace(case, hand_checks=felt), standing.compared.regime, failed, postures)
+    there = replace(case, hand_checks=felt)
+    return demand(there, standing.compared.regime, failed, postures, solve)
 
 
 def _decision(case: Case, findings: Findings, now: datetime) -> Decision:

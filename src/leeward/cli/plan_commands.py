@@ -25,6 +25,17 @@ from leeward.programme.decision import ChoiceName, Outcome
 from leeward.records.canonical import to_plain
 from leeward.terms.posture import Posture
 from leeward.terms.units import radians_from_deg
+from leeward.workers.side_by_side import MOST_WORKERS, SideBySide, usual_count
+
+WorkersOption = Annotated[
+    int | None,
+    typer.Option(
+        min=1,
+        max=MOST_WORKERS,
+        envvar="LEEWARD_WORKERS",
+        help="Processes that compute at once; one a core, at most four, when left out.",
+    ),
+]
 
 _EXIT = {
     Outcome.OFFERED: Exit.OFFERED,
@@ -57,6 +68,7 @@ def plan(
         Path, typer.Option("--out", metavar="DIR", help="Folder for the plan, pictures, sheets.")
     ],
     as_json: JsonOption = False,
+    workers: WorkersOption = None,
 ) -> int:
     """Find the programmes this equipment can be set to, ranked, with reasons; or say why none."""
     try:
@@ -65,11 +77,12 @@ def plan(
         complain(refused.problems)
         return Exit.BAD_INPUT
     check_folder(out)
-    with progress("planning") as step:
-        decision = flow.plan(document.case, now=datetime.now(UTC), progress=step)
+    person = document.case
+    with progress("planning") as step, SideBySide(workers or usual_count()) as solve:
+        decision = flow.plan(person, now=datetime.now(UTC), progress=step, solve=solve)
         step("pictures and sheets")
         files = write_plan_folder(
-            out, document, decision, lambda posture: flow.predict(document.case, posture)
+            out, document, decision, lambda posture: flow.predict(person, posture, solve=solve)
         )
     if as_json:
         print_json(to_plain(decision))

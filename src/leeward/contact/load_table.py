@@ -1,6 +1,6 @@
 """Loads over postures and scenarios, and between the turns that were solved."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -93,6 +93,33 @@ class LoadTable:
                 expected="one of its postures",
                 remedy="add the posture to the request",
             ) from None
+
+    def part(self, postures: tuple[Posture, ...]) -> "LoadTable":
+        """Keep some postures, in another order if need be.
+
+        Parameters
+        ----------
+        postures : tuple of Posture
+            Some of `postures`. [-]
+
+        Returns
+        -------
+        LoadTable
+            The same loads of these postures only.
+
+        Raises
+        ------
+        InvalidInput
+            If one of them was not asked for.
+        """
+        kept = [self.position(posture) for posture in postures]
+        by_posture = {
+            field.name: getattr(self, field.name)[:, kept]
+            for field in fields(self)
+            if isinstance(getattr(self, field.name), np.ndarray)
+        }
+        pose = Pose(self.pose.place[:, kept], self.pose.rotation[:, kept])
+        return replace(self, postures=postures, pose=pose, **by_posture)
 
     def state_everywhere(self, posture: Posture) -> EquilibriumState:
         """State of a posture taken over all scenarios: stable only if it is in each.

@@ -1,5 +1,6 @@
 """The room's front door: loads of a body on a bed over postures and scenarios."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -62,6 +63,26 @@ class LoadRequest:
     surface: SurfaceGeometry | None
     postures: tuple[Posture, ...]
     scenarios: tuple[Scenario, ...]
+
+
+#: Computes several requests, one table each; a caller may do so on several processes at once.
+Solve = Callable[[Sequence[LoadRequest]], Sequence[LoadTable]]
+
+
+def each_in_turn(requests: Sequence[LoadRequest]) -> list[LoadTable]:
+    """Compute several requests, one after another.
+
+    Parameters
+    ----------
+    requests : sequence of LoadRequest
+        What loads are wanted.
+
+    Returns
+    -------
+    list of LoadTable
+        One for each, as `posture_loads` gives it.
+    """
+    return [posture_loads(request) for request in requests]
 
 
 def _check(request: LoadRequest) -> None:

@@ -27,10 +27,20 @@ class LeewardError(Exception):
         self.remedy = remedy
         super().__init__(self.sentence)
 
+    def __reduce__(self) -> tuple[object, ...]:
+        # Without this an error that crosses to another process cannot be put together again.
+        return _again, (type(self), self.what, self.where, self.expected, self.remedy)
+
     @property
     def sentence(self) -> str:
         """The whole message on one line."""
         return f"{self.where}: {self.what}; expected {self.expected}; {self.remedy}."
+
+
+def _again(
+    kind: type[LeewardError], what: str, where: str, expected: str, remedy: str
+) -> LeewardError:
+    return kind(what, where=where, expected=expected, remedy=remedy)
 
 
 class InvalidInput(LeewardError, ValueError):

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from leeward.contact.continuation import TURN_STEP
 from leeward.contact.load_table import LoadTable
-from leeward.contact.loads import LoadRequest, posture_loads
+from leeward.contact.loads import LoadRequest, Solve, each_in_turn
 from leeward.contact.scenarios import Scenario, corner_scenarios
 from leeward.terms.bed import Bed
 from leeward.terms.case import Case
@@ -109,6 +109,7 @@ def demand(
     compared: Regime,
     failed: Sequence[Regime],
     postures: Sequence[Posture],
+    solve: Solve = each_in_turn,
 ) -> Demand:
     """Compute load ratios for a case and the regimes its programmes are compared with.
 
@@ -122,6 +123,8 @@ def demand(
         Regimes the skin was not clear under.
     postures : sequence of Posture
         Postures asked for on the present bed, in any order.
+    solve : Solve
+        Computes the loads of all beds and settings; asked once.
 
     Returns
     -------
@@ -135,14 +138,25 @@ def demand(
         no stable place to lie flat and level in some draw.
     """
     asked = tuple(dict.fromkeys(postures))
-    tables = posture_tables(case, asked)
-    lain = _lain(case, compared)
+    own_requests = setting_requests(case, asked)
+    lying = _lying(case, compared)
+    unwell = [_lying_if_known(case, regime) for regime in failed]
+    known = [one for one in unwell if one is not None]
+    solved = solve([*own_requests, *(one.request for one in (lying, *known))])
+    tables = tuple(solved[: len(own_requests)])
+    lain = _Lain(lying, solved[len(own_requests)])
+    of_failed = iter(solved[len(own_requests) + 1 :])
     level = lain.level()
     own = _assembled(tables, asked, lain.sites, level)
     return Demand(
         ratios=with_hand_checks(own, case.hand_checks, case.day.usual_backrest),
         compared=RegimeLoad(compared, lain.ratios(level), _rate(case, compared)),
-        failed=tuple(_failed(case, regime, lain.sites, level) for regime in failed),
+        failed=tuple(
+            _unknown(regime, lain.sites, level)
+            if one is None
+            else RegimeLoad(regime, _Lain(one, next(of_failed)).ratios(level), _rate(case, regime))
+            for regime, one in zip(failed, unwell, strict=True)
+        ),
         level_patch_load=level,
         tables=tables,
         scenarios=present_scenarios(case),
@@ -204,17 +218,33 @@ def posture_tables(case: Case, postures: Sequence[Posture]) -> tuple[LoadTable, 
     tuple of LoadTable
         One per setting, in order of first mention.
     """
+    return tuple(each_in_turn(setting_requests(case, postures)))
+
+
+def setting_requests(case: Case, postures: Sequence[Posture]) -> list[LoadRequest]:
+    """Ask for the present bed at a few turns for every setting of backrest and supports.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    postures : sequence of Posture
+        Postures that will be asked for; those out of bed are left out.
+
+    Returns
+    -------
+    list of LoadRequest
+        One per setting, in order of first mention.
+    """
     scenarios = present_scenarios(case)
     by_setting: dict[Posture, set[float]] = {}
     for posture in postures:
         if posture.place is Place.BED:
             by_setting.setdefault(posture.with_turn(0.0), {0.0}).add(posture.turn)
-    return tuple(
-        posture_loads(
-            present_request(case, tuple(setting.with_turn(t) for t in knots(turns)), scenarios)
-        )
+    return [
+        present_request(case, tuple(setting.with_turn(t) for t in knots(turns)), scenarios)
         for setting, turns in by_setting.items()
-    )
+    ]
 
 
 def knots(turns: set[float]) -> list[float]:
@@ -251,12 +281,20 @@ def _present_surface(case: Case) -> SurfaceGeometry | None:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
+class _Lying:
+    """A regime's postures to be solved, and the row of each shared draw."""
+
+    regime: Regime
+    request: LoadRequest
+    rows: list[int]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
 class _Lain:
     """Solved postures of a regime with one row per shared draw."""
 
-    regime: Regime
+    lying: _Lying
     table: LoadTable
-    rows: list[int]
 
     @property
     def sites(self) -> tuple[Site, ...]:
@@ -267,21 +305,21 @@ class _Lain:
         if self.table.state_everywhere(LEVEL) is not EquilibriumState.STABLE:
             raise CannotCompute(
                 "no stable place to lie flat and level was found in every draw",
-                where=f"regime {self.regime.name!r}",
+                where=f"regime {self.lying.regime.name!r}",
                 expected="a person who lies still on a level bed",
                 remedy="check stature, mass, rest angles and mattress",
             )
-        return self.table.patch_load[self.rows, place]
+        return self.table.patch_load[self.lying.rows, place]
 
     def ratios(self, level: Array) -> LoadRatios:
-        table, rows = self.table, self.rows
+        table, rows = self.table, self.lying.rows
         stable = table.state[rows] == EquilibriumState.STABLE
         ratio = load_ratios(table.patch_load[rows], level, table.sites)
         return LoadRatios(table.postures, table.sites, ratio, stable)
 
 
-def _lain(case: Case, regime: Regime) -> _Lain:
-    """Solve a regime's postures; what is the person's is drawn as on the present bed."""
+def _lying(case: Case, regime: Regime) -> _Lying:
+    """Ask for a regime's postures; what is the person's is drawn as on the present bed."""
     bed = replace(case.bed, mattress=regime.mattress, layers=regime.layers)
     surface = _regime_surface(case, regime)
     kept = tuple(stay.posture for stay in (*regime.cycle, *regime.night_cycle))
@@ -289,8 +327,16 @@ def _lain(case: Case, regime: Regime) -> _Lain:
     postures = tuple(dict.fromkeys((LEVEL, *kept, *passed)))
     scenarios = _regime_scenarios(case, bed, surface)
     distinct = tuple(dict.fromkeys(scenarios))
-    table = posture_loads(LoadRequest(case.person.body, bed, surface, postures, distinct))
-    return _Lain(regime, table, [distinct.index(scenario) for scenario in scenarios])
+    request = LoadRequest(case.person.body, bed, surface, postures, distinct)
+    return _Lying(regime, request, [distinct.index(scenario) for scenario in scenarios])
+
+
+def _lying_if_known(case: Case, regime: Regime) -> _Lying | None:
+    """Ask for a failed regime's postures; None where its bed or means cannot be modelled."""
+    try:
+        return _lying(case, regime)
+    except CannotCompute:
+        return None
 
 
 def _passed(kept: tuple[Posture, ...]) -> tuple[Posture, ...]:
@@ -307,16 +353,13 @@ def _rate(case: Case, regime: Regime) -> float:
     return turning_rate(case.equipment.ability)
 
 
-def _failed(case: Case, regime: Regime, sites: tuple[Site, ...], level: Array) -> RegimeLoad:
-    """Loads of a failed regime; unknown ones forbid everything at the sites that failed."""
-    try:
-        return RegimeLoad(regime, _lain(case, regime).ratios(level), _rate(case, regime))
-    except CannotCompute:
-        stays = (*regime.cycle, *regime.night_cycle)
-        postures = tuple(dict.fromkeys(stay.posture for stay in stays))
-        ratio = np.full((level.shape[0], len(postures), len(sites)), np.nan)
-        unknown = LoadRatios(postures, sites, ratio, np.zeros(ratio.shape[:2], dtype=bool))
-        return RegimeLoad(regime, unknown)
+def _unknown(regime: Regime, sites: tuple[Site, ...], level: Array) -> RegimeLoad:
+    """A failed regime of unknown loads: it forbids everything at the sites that failed."""
+    stays = (*regime.cycle, *regime.night_cycle)
+    postures = tuple(dict.fromkeys(stay.posture for stay in stays))
+    ratio = np.full((level.shape[0], len(postures), len(sites)), np.nan)
+    unknown = LoadRatios(postures, sites, ratio, np.zeros(ratio.shape[:2], dtype=bool))
+    return RegimeLoad(regime, unknown, 0.0)
 
 
 def _regime_surface(case: Case, regime: Regime) -> SurfaceGeometry | None:

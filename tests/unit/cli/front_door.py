@@ -147,7 +147,7 @@ def loads_solved_anew() -> Iterator[None]:
 @contextmanager
 def _solving(solve: Callable[[LoadRequest], LoadTable]) -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
-        for room in ("flow", "tissue.demand", "tissue.load_checks"):
+        for room in ("contact.loads", "workers.side_by_side", "tissue.load_checks"):
             patch.setattr(f"leeward.{room}.posture_loads", solve)
         yield
 

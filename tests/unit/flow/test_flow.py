@@ -21,7 +21,7 @@ STOPPED = read_case(example("small-bent-hips")).case
 
 
 def test_a_stop_is_decided_without_any_computation(monkeypatch: pytest.MonkeyPatch):
-    monkeypatch.setattr("leeward.tissue.demand.posture_loads", lambda _: pytest.fail("computed"))
+    monkeypatch.setattr("leeward.contact.loads.posture_loads", lambda _: pytest.fail("computed"))
     decision = flow.plan(STOPPED, now=NOW)
     assert decision.outcome is Outcome.STOPPED
     assert decision.candidates == 0
