@@ -34,8 +34,8 @@ CREDIBLE_SHARE = 0.5
 _WHY = {
     ChoiceName.GENTLEST: "Of all that qualify it disturbs least",
     ChoiceName.BALANCED: "It lies least far from the best in both disturbance and relief",
-    ChoiceName.MOST_RELIEF: "Of all that qualify none is told apart by a less used site, and of "
-    "those like it this disturbs least",
+    ChoiceName.MOST_RELIEF: "Nothing that qualifies is known to relieve more, and of those that "
+    "relieve alike it disturbs least",
     ChoiceName.CLOSEST: "It does not reach the regime compared, but comes close",
 }
 
