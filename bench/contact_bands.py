@@ -91,28 +91,39 @@ def corner_width(example: Example, counted: NDArray[np.bool_]) -> tuple[Array, f
     return np.asarray(np.ptp(value, axis=0)), float(stable.mean(axis=0).min())
 
 
+def errors(example: str, value: Array, place: Array) -> Iterator[Figure]:
+    """Estimates against direct solves of the draws held back, and the bands of both."""
+    first = int(FIRST_SOLVED.value)
+    # where a draw tips, nothing is estimated: such postures are left out
+    counted = bearing(value)
+    begun = time.process_time()
+    response = fit_response(place[:first], value[:first])
+    fitting = time.process_time() - begun
+    estimated = response.predict(place[first:])
+    off = np.abs(estimated - value[first:])[:, counted]
+    name = f"estimated_q_{example}"
+    yield Figure(f"{name}_error_median", float(np.median(off)), "-")
+    yield Figure(f"{name}_error_95", float(np.quantile(off, 0.95)), "-")
+    yield Figure(f"{name}_error_left_out_95", response.error(counted), "-")
+    mixed = DrawnReadings(np.concatenate([value[:first], estimated]), first, 0.0).band()
+    whole = DrawnReadings(value, len(value), 0.0).band()
+    ends = np.abs(np.subtract(mixed, whole))[:, counted]
+    yield Figure(f"band_ends_{example}_error_95", float(np.quantile(ends, 0.95)), "-")
+    yield Figure(f"response_fitted_{example}_s", fitting, "s")
+
+
 @measures("contact")
 def bands() -> Iterator[Figure]:
     """Error of estimates against direct solves, and width of the bands over the corners'."""
-    first = int(FIRST_SOLVED.value)
     for example in EXAMPLES:
-        spread = draw_quantiles(first + HELD_BACK, np.random.default_rng(SEED))
+        spread = draw_quantiles(int(FIRST_SOLVED.value) + HELD_BACK, np.random.default_rng(SEED))
         drawn = draws(example.bed, SPLIT, example.body, spread)
         begun = time.process_time()
         found = solved(example, drawn)
         taken = (time.process_time() - begun) / len(drawn)
         value = ratios(found)
-        place = positions(drawn)
-        begun = time.process_time()
-        response = fit_response(place[:first], value[:first])
-        fitting = time.process_time() - begun
-        # where a draw tips, nothing is estimated: such postures are left out
         counted = bearing(value)
-        off = np.abs(response.predict(place[first:]) - value[first:])[:, counted]
-        name = f"estimated_q_{example.name}"
-        yield Figure(f"{name}_error_median", float(np.median(off)), "-")
-        yield Figure(f"{name}_error_95", float(np.quantile(off, 0.95)), "-")
-        yield Figure(f"{name}_error_left_out_95", response.error(counted), "-")
+        yield from errors(example.name, value, positions(drawn))
         stable = float(found.is_stable().mean(axis=0).min())
         yield Figure(f"draws_stable_{example.name}_least_pct", 100.0 * stable, "%")
         settled = value[found.is_stable().all(axis=1)]
@@ -122,7 +133,6 @@ def bands() -> Iterator[Figure]:
         yield Figure(f"corners_stable_{example.name}_least_pct", 100.0 * corners, "%")
         yield Figure(f"band_over_corners_{example.name}", float(np.median(width)), "-")
         yield Figure(f"draw_solved_{example.name}_s", taken, "s")
-        yield Figure(f"response_fitted_{example.name}_s", fitting, "s")
 
 
 def main() -> None:
