@@ -1,7 +1,8 @@
 """Every check against the outside: what leeward computes beside what was published or measured.
 
 Run as `make accuracy`. Prints a line for each and writes `docs/explanation/accuracy.md`. It judges
-nothing.
+nothing. With `PEOPLE=FOLDER` before it, other people's maps in the form of `tests/data/pmatdata`
+take the place of the seven kept, and the page is left alone.
 """
 
 from collections.abc import Iterable, Iterator
@@ -10,6 +11,7 @@ from typing import Final
 
 import numpy as np
 
+from bench.accuracy_maps import KEPT, folder
 from bench.accuracy_people import Check, people_checks
 from bench.start_contact import adults
 from leeward.contact.anthropometry import body_dimensions
@@ -142,6 +144,8 @@ def main() -> None:
         "Lying": printed(lying_checks()),
         "Curves of pressure and time": printed(tissue_checks()),
     }
+    if folder() != KEPT:
+        return
     kept, mark, _ = PAGE.read_text().partition(MARK)
     tables = [f"## {title}\n\n{table_of(checks)}" for title, checks in parts.items()]
     PAGE.write_text("\n\n".join([kept.strip(), mark, *tables]) + "\n")

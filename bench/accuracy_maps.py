@@ -5,6 +5,7 @@ maps have no other landmark that every posture shows. Cuts between bands are cou
 """
 
 import csv
+import os
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
@@ -17,7 +18,7 @@ from leeward.terms.body import Body, Sex
 
 Array = NDArray[np.float64]
 
-FOLDER: Final = Path(__file__).parent.parent / "tests" / "data" / "pmatdata"
+KEPT: Final = Path(__file__).parent.parent / "tests" / "data" / "pmatdata"
 
 NAMES: Final = ("head", "upper trunk", "waist", "pelvis", "thighs", "calves and feet")
 #: Ends of the bands below the crown, fraction of stature: chin, lower ribs, iliac crests, a hand
@@ -74,9 +75,15 @@ class Print:
 
 
 @lru_cache(maxsize=1)
+def folder() -> Path:
+    """Where the maps are: the seven kept, or others in the same form, named by `PEOPLE`."""
+    return Path(os.environ.get("PEOPLE") or KEPT)
+
+
+@lru_cache(maxsize=1)
 def people() -> dict[str, Body]:
-    """The seven people, by their name in the set."""
-    with (FOLDER / "people.csv").open(newline="") as lines:
+    """The people, by their name in the set."""
+    with (folder() / "people.csv").open(newline="") as lines:
         return {
             row["person"]: Body(
                 stature=float(row["stature_cm"]) / 100.0,
@@ -90,7 +97,7 @@ def people() -> dict[str, Body]:
 
 @lru_cache(maxsize=1)
 def _maps() -> dict[str, Array]:
-    with np.load(FOLDER / "maps.npz") as stored:
+    with np.load(folder() / "maps.npz") as stored:
         return {name: stored[name].astype(np.float64) for name in stored.files}
 
 

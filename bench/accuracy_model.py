@@ -4,7 +4,7 @@ The wedge lies on the mat: what the body presses on the raised side reaches the 
 wedge, which is stiffer than what it lies on and prints its whole length.
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 from typing import Final
@@ -29,22 +29,45 @@ from leeward.terms.units import radians_from_deg
 
 Array = NDArray[np.float64]
 
-#: The wedges: as steep as the label says, thin edge under the body's mid-line.
+#: The wedges: as steep as the label says.
 WEDGE: Final = SurfaceGeometry(SurfaceKind.SPLIT, 1.9, 0.85, 0.06, 0.15, 12.0)
+#: How far the thin edge lies beyond the mid-line, on the low side. The label is the roll of the
+#: body, which rolls less than what lifts it: from here the pelvis rolls by 30 degrees at 30. [m]
+UNDER_THE_BODY: Final = 0.06
 #: Ends of the two wedges' prints below the middle of the head's print, seen in the maps. [m]
 WEDGE_ENDS: Final = (0.135, 0.755, 1.295)
 
 
+@dataclass(frozen=True, slots=True)
+class Laying:
+    """How the people are taken to have lain.
+
+    Parameters
+    ----------
+    under : float
+        How far the wedge's thin edge lies beyond the mid-line. [m]
+    arms : Arms
+        Arms of the turned body; supine they lie out at the sides, as the maps show.
+    """
+
+    under: float = UNDER_THE_BODY
+    arms: Arms = Arms.ON_TRUNK
+
+
 @lru_cache(maxsize=64)
-def _room(body: Body) -> Room:
-    """The body on an undescribed foam mattress, arms out at the sides, likeliest friction."""
+def _room(body: Body, laying: Laying | None) -> Room:
+    """The body on an undescribed foam mattress with the likeliest friction."""
     central = corner_scenarios(Bed(), WEDGE, body)[0]
-    return make_room(body, Bed(), WEDGE, (replace(central, arms=Arms.FORWARD),))
+    if laying is None:
+        lying = replace(central, arms=Arms.FORWARD)
+    else:
+        lying = replace(central, arms=laying.arms, line_offset=laying.under)
+    return make_room(body, Bed(), WEDGE, (lying,))
 
 
 @lru_cache(maxsize=64)
-def _level(body: Body) -> Stand:
-    return settle_level(_room(body), Posture())
+def _level(body: Body, laying: Laying | None) -> Stand:
+    return settle_level(_room(body, laying), Posture())
 
 
 def _touch(room: Room, stand: Stand, posture: Posture) -> tuple[Touch, Array]:
@@ -69,18 +92,19 @@ def _below_head(along: Array, load: Array, segment: NDArray[np.intp], stature: f
 
 def print_raised(body: Body, backrest_deg: float = 0.0) -> Print:
     """What the mat shows supine; with a backrest it bends with the mattress."""
-    room, posture = _room(body), Posture(backrest=radians_from_deg(backrest_deg))
-    stand = raise_sections(room, posture, _level(body))
+    room, posture = _room(body, None), Posture(backrest=radians_from_deg(backrest_deg))
+    stand = raise_sections(room, posture, _level(body, None))
     touch, _ = _touch(room, stand, posture)
     load = touch.facing * touch.pressure
     below = _below_head(touch.value.place[1], load, touch.segment, body.stature)
     return Print(below, touch.value.place[0], load)
 
 
-def print_turned(body: Body, turn_deg: float) -> Print | None:
+def print_turned(body: Body, turn_deg: float, laying: Laying) -> Print | None:
     """What the mat shows under a body turned on wedges; None where it finds no rest."""
-    room, posture = _room(body), Posture()
-    stand = follow_turns(room, posture, _level(body), np.array([radians_from_deg(turn_deg)]))[0]
+    room, posture = _room(body, laying), Posture()
+    turn = np.array([radians_from_deg(turn_deg)])
+    stand = follow_turns(room, posture, _level(body, laying), turn)[0]
     if stand.state[0] != EquilibriumState.STABLE:
         return None
     touch, place = _touch(room, stand, posture)
