@@ -147,7 +147,7 @@ def skin_places(figure: Figure, pose: Pose, joint: Array, skin: Index) -> Array:
         Places. [m]
     """
     places = turned_with_segments(figure.owner[skin], figure.point[skin], pose)
-    places += joint.transpose(0, 2, 1)[:, :, figure.owner[skin]]
+    places += joint.transpose(0, 2, 1).take(figure.owner[skin], axis=2)
     return places
 
 
@@ -229,23 +229,26 @@ def find_touch(
     Touch
         Points in contact or near it.
     """
-    every = turned_with_segments(figure.owner[bearing.skin], figure.point[bearing.skin], pose)
-    at_joint = joint.transpose(0, 2, 1)[:, :, figure.owner[bearing.skin]]
+    segment = figure.owner[bearing.skin]
+    every = turned_with_segments(segment, figure.point[bearing.skin], pose)
+    at_joint = joint.transpose(0, 2, 1).take(segment, axis=2)
     reaches = bearing.field.reaches(every + at_joint, bearing.lift)
     near = np.flatnonzero(np.any(reaches, axis=0))
-    owner, lift = figure.owner[bearing.skin[near]], bearing.lift[near]
-    arm = every[:, :, near]
-    value = bearing.field.over(arm + at_joint[:, :, near])
+    owner, lift = segment[near], bearing.lift[near]
+    arm = every.take(near, axis=2)
+    value = bearing.field.over(arm + at_joint.take(near, axis=2))
     depth = value.depth + lift
     area = turned_with_segments(owner, figure.area[bearing.skin[near]], pose).transpose(1, 0, 2)
     facing = _dot(area, value.gradient)
     # skin that faces away is inside the foam only numerically: it bears nothing
     bears = (depth > 0.0) & (facing > 0.0)
     pressed, stiffness = pressure_at_depth(
-        bearing.table, bearing.row[:, near].reshape(-1), np.maximum(depth, 0.0).reshape(-1)
+        bearing.table,
+        bearing.row.take(near, axis=1).reshape(-1),
+        np.maximum(depth, 0.0).reshape(-1),
     )
     pressure = pressed.reshape(depth.shape)
-    drag = value.place - bearing.anchor[:, :, near].transpose(1, 0, 2)
+    drag = value.place - bearing.anchor.take(near, axis=2).transpose(1, 0, 2)
     grip = friction[:, None] * pressure
     return Touch(
         bed=np.repeat(np.arange(len(joint)), near.size),
