@@ -3,7 +3,7 @@
 "A Pressure Map Dataset for In-bed Posture Classification" (PhysioNet pmd 1.0.0; Baran Pouyan et al.
 2017, doi:10.1109/BHI.2017.7897206), tests/data/pmatdata. Turned on wedges by 30 / 60 degrees the
 mean of seven has, in % of the load: head 6.4 / 6.7, upper trunk 27.2 / 28.3, waist 16.1 / 14.9,
-pelvis 30.0 / 28.5, thighs 8.3 / 9.6, calves and feet 11.9 / 12.0, by the cuts of bench.accuracy_maps.
+pelvis 30.0 / 28.5, thighs 8.3 / 9.6, calves and feet 11.9 / 12.0; cuts of bench.accuracy_maps.
 Healthy young men: nothing is fitted, and this says nothing about one person.
 """
 
