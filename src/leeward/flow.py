@@ -12,11 +12,12 @@ from leeward.delivered.delivered import Delivered
 from leeward.delivered.delivered import read_delivered as read_log
 from leeward.programme import planning
 from leeward.programme.decision import Decision
+from leeward.programme.explained import Explanation, Question, explained
+from leeward.programme.ground import ground, measured_by
 from leeward.programme.planning import Findings
 from leeward.programme.programme import Programme
 from leeward.programme.rechecked import rechecked
 from leeward.programme.settable import needed_postures
-from leeward.programme.yardstick import yardstick
 from leeward.records.canonical import digest
 from leeward.review.judged_stays import AgreedDeparture
 from leeward.review.review import Review, review_delivered, watched_postures
@@ -24,14 +25,7 @@ from leeward.terms.case import Case
 from leeward.terms.errors import CannotCompute
 from leeward.terms.posture import Posture
 from leeward.terms.verdict import Reason
-from leeward.tissue.basis import basis, standing_in_words
-from leeward.tissue.demand import (
-    Demand,
-    Progress,
-    demand,
-    present_request,
-    present_scenarios,
-)
+from leeward.tissue.demand import Demand, Progress, demand, present_request, present_scenarios
 from leeward.tissue.hand_check import standing_hand_checks
 from leeward.tissue.load_checks import interpolation_error, load_noise
 from leeward.tissue.narrowing import narrowing
@@ -68,14 +62,7 @@ def plan(
         reasons = (*standing.questions, *standing.reasons)
         return _decision(case, planning.untold(case, reasons, now), now)
     progress("the programmes this unit can be set to")
-    measure = yardstick(
-        standing_in_words(standing.compared),
-        basis(standing, found),
-        standing.compared.regime,
-        found.compared.ratios,
-        case.policy,
-    )
-    findings = planning.find(case, found.ratios, measure, now)
+    findings = planning.find(case, found.ratios, measured_by(case, standing, found), now)
     progress("the recheck")
     findings = rechecked(case, findings, found, standing, now)
     reasons = (*findings.reasons, *standing.reasons, *standing.questions)
@@ -85,6 +72,15 @@ def plan(
         load_noise=load_noise(case, found),
         interpolation_error=interpolation_error(case, found),
     )
+
+
+def explain(
+    case: Case, decision: Decision, question: Question, *, solve: Solve = each_in_turn
+) -> Explanation:
+    """Answer a question about a plan by the computation that made it."""
+    now, standing = decision.made_at, decide_standing(case, decision.made_at)
+    found = _demand(case, standing, needed_postures(case), now, solve)
+    return explained(ground(case, standing, found, now), decision.choices, question)
 
 
 def read_delivered(lines: Iterable[str], column_map: ColumnMap, *, now: datetime) -> Delivered:

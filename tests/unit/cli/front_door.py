@@ -13,7 +13,13 @@ from typing import Any
 
 import pytest
 
-from leeward.cli import case_commands, delivered_commands, main, plan_commands
+from leeward.cli import (
+    case_commands,
+    delivered_commands,
+    explain_commands,
+    main,
+    plan_commands,
+)
 from leeward.contact.load_table import LoadTable
 from leeward.contact.loads import LoadRequest, posture_loads
 from leeward.exchange.plan_file import StoredPlan, read_plan
@@ -79,7 +85,7 @@ def run(*words: object, now: datetime = NOW) -> Ran:
     out, err = io.StringIO(), io.StringIO()
     with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
         patch.delenv("COLUMNS", raising=False)
-        for commands in (case_commands, delivered_commands, plan_commands):
+        for commands in (case_commands, delivered_commands, explain_commands, plan_commands):
             patch.setattr(commands, "datetime", Clock)
         code = main([str(word) for word in words])
     return Ran(code, out.getvalue(), err.getvalue())

@@ -1,0 +1,22 @@
+"""Which choice of a plan a question is about, where none or several are named."""
+
+from leeward.cli.chosen import chosen
+from leeward.programme.decision import Choice, ChoiceName, Decision
+from leeward.terms.errors import InvalidInput
+
+
+def asked_about(
+    decision: Decision, name: ChoiceName | None, number: int, where: str
+) -> tuple[Choice, ...]:
+    """Pick the choice named, or every choice with the balanced one first."""
+    if name is not None:
+        return (chosen(decision, name, number, where),)
+    if not decision.choices:
+        raise InvalidInput(
+            "the plan has no choice to ask about",
+            where=where,
+            expected="a plan that offers programmes, or shows the closest ones",
+            remedy="read its reasons, answer what they ask, and plan again",
+        )
+    ordered = sorted(decision.choices, key=lambda one: one.name is not ChoiceName.BALANCED)
+    return tuple(ordered)

@@ -1,0 +1,250 @@
+"""The trade-off picture: largest index against movements during sleep, choices named."""
+
+import math
+from dataclasses import dataclass
+
+from leeward.exchange.pictures.drawing import Box, Drawing, Point, text_width, wrapped
+from leeward.exchange.pictures.palette import FAINT, INK, PAPER, TIDE_PALE
+from leeward.programme.decision import ChoiceName
+from leeward.programme.trade_off import NamedPoint, TradeOff, TradeOffPoint
+
+_MARGIN = 12.0
+_TEXT = 13.0
+_LEFT = 58.0
+_HEIGHT = 330.0
+#: Indices beyond this end in an arrow; their number is written all the same.
+_FURTHEST = 2.0
+
+
+@dataclass(frozen=True, slots=True)
+class _Scale:
+    box: Box
+    most: float
+    low: float
+    high: float
+
+    def x(self, turns: float) -> float:
+        return self.box.left + 30.0 + turns / max(self.most, 1.0) * (self.box.width - 60.0)
+
+    def y(self, index: float) -> float:
+        share = (min(max(index, self.low), self.high) - self.low) / (self.high - self.low)
+        return self.box.bottom - share * self.box.height
+
+
+def trade_off_picture(found: TradeOff, *, width: float = 760.0) -> str:
+    """Draw relief against sleep.
+
+    Parameters
+    ----------
+    found : TradeOff
+        The best programme of each number of movements during sleep, and the choices.
+    width : float
+        Width in screen pixels.
+
+    Returns
+    -------
+    str
+        SVG text.
+    """
+    drawing = Drawing(
+        "trade-off",
+        width,
+        title="Largest index against movements during sleep",
+        description=trade_off_words(found),
+    )
+    y = _lines(drawing, [_caption(found)], 6.0)
+    if found.points or found.choices:
+        scale = _scale(found, Box(_LEFT, y + 26.0, width - _LEFT - _MARGIN, _HEIGHT))
+        _axes(drawing, scale)
+        for point in found.points:
+            _best(drawing, scale, point)
+        _choices(drawing, scale, found.choices)
+        y = scale.box.bottom + 50.0
+    return drawing.finished(_lines(drawing, _legend(found), y) + 4.0)
+
+
+def trade_off_words(found: TradeOff) -> str:
+    """The picture in words."""
+    said = [_caption(found)]
+    said.extend(
+        f"{point.turns_in_sleep} movements during sleep: best of {point.programmes} programmes "
+        f"{_band(point.index, point.index_low, point.index_high)}."
+        for point in found.points
+    )
+    said.extend(
+        f"{choice.name.value}: {choice.turns_in_sleep} movements during sleep, "
+        f"{_band(choice.index, choice.index_low, choice.index_high)}."
+        for choice in found.choices
+    )
+    return " ".join(said)
+
+
+def _caption(found: TradeOff) -> str:
+    return (
+        "Each place is the best programme the unit can be set to with that many movements during "
+        f"sleep. An index of 1: as under {found.compared_with}. The index ranks; it promises "
+        "nothing."
+    )
+
+
+def _band(index: float | None, low: float | None, high: float | None) -> str:
+    if index is None:
+        return "index not known"
+    if low is None or high is None or not math.isfinite(high):
+        return f"index {index:.2f}, band not known"
+    return f"index {index:.2f} ({low:.2f} to {high:.2f})"
+
+
+def _legend(found: TradeOff) -> list[str]:
+    if not found.points and not found.choices:
+        return ["Nothing keeps limits and guards, so there is nothing to draw."]
+    sentences = []
+    if found.points:
+        sentences.append(
+            "Open circle: best programme on central values; thick line: its band over the draws; "
+            "thin line upwards: the other programmes of that number that keep limits and guards, "
+            "an arrow where they go beyond the picture."
+        )
+    sentences.extend(
+        f"{_SIGN[choice.name]}: {choice.name.value}, {choice.turns_in_sleep} movements during "
+        f"sleep, {_band(choice.index, choice.index_low, choice.index_high)}."
+        for choice in found.choices
+    )
+    sentences.append("Hatched: more than under the regime compared; nothing there qualifies.")
+    return sentences
+
+
+_SIGN = {
+    ChoiceName.GENTLEST: "Square",
+    ChoiceName.BALANCED: "Diamond",
+    ChoiceName.MOST_RELIEF: "Triangle",
+    ChoiceName.CLOSEST: "Cross, does not qualify",
+}
+
+
+def _scale(found: TradeOff, box: Box) -> _Scale:
+    indices = [value for point in found.points for value in (point.index, point.index_low)]
+    indices += [point.index_high for point in found.points]
+    for choice in found.choices:
+        indices += [one for one in (choice.index, choice.index_low, choice.index_high) if one]
+    known = [value for value in indices if math.isfinite(value)] or [1.0]
+    counts = [point.turns_in_sleep for point in found.points]
+    most = max([*counts, *(choice.turns_in_sleep for choice in found.choices)])
+    low = math.floor(10.0 * min(*known, 0.95)) / 10.0
+    high = min(_FURTHEST, math.ceil(10.0 * max(*known, 1.15)) / 10.0)
+    # A tenth below the lowest band is room for the names of the choices.
+    return _Scale(box, float(most), max(0.0, low - 0.1), high)
+
+
+def _axes(drawing: Drawing, scale: _Scale) -> None:
+    box = scale.box
+    one = scale.y(1.0)
+    drawing.rectangle(box, fill=PAPER, stroke=INK)
+    above = Box(box.left, box.top, box.width, one - box.top)
+    drawing.rectangle(above, fill=drawing.hatching(FAINT), opacity=0.35)
+    drawing.line(Point(box.left, one), Point(box.right, one), stroke_width=2.0)
+    steps = round((scale.high - scale.low) * 10.0)
+    every = 1 if steps <= 12 else 2
+    for step in range(0, steps + 1, every):
+        index = scale.low + step / 10.0
+        y = scale.y(index)
+        is_one = abs(index - 1.0) < 0.01
+        if not is_one:
+            drawing.line(Point(box.left, y), Point(box.right, y), stroke=FAINT, stroke_width=0.5)
+        weight = "700" if is_one else "400"
+        at = Point(box.left - 8.0, y + 4.0)
+        drawing.text(at, f"{index:.1f}", size=12.0, text_anchor="end", font_weight=weight)
+    _counts(drawing, scale)
+    drawing.text(Point(_MARGIN, box.top - 10.0), "largest index", size=_TEXT)
+    drawing.text(
+        Point(box.right, box.bottom + 38.0),
+        "movements during sleep",
+        size=_TEXT,
+        text_anchor="end",
+    )
+
+
+def _counts(drawing: Drawing, scale: _Scale) -> None:
+    room = (scale.box.width - 60.0) / max(scale.most, 1.0)
+    every = max(1, math.ceil(text_width("00 ", 12.0) / room))
+    for turns in range(0, int(scale.most) + 1, every):
+        at = Point(scale.x(turns), scale.box.bottom + 18.0)
+        drawing.text(at, str(turns), size=12.0, text_anchor="middle")
+
+
+def _best(drawing: Drawing, scale: _Scale, point: TradeOffPoint) -> None:
+    x, y = scale.x(point.turns_in_sleep), scale.y(point.index)
+    top = scale.y(point.worst_index)
+    drawing.line(Point(x, y), Point(x, top), stroke_width=0.8, stroke_dasharray="3 3")
+    if point.worst_index > scale.high:
+        corners = (Point(x - 4.0, top + 8.0), Point(x, top + 1.0), Point(x + 4.0, top + 8.0))
+        drawing.polygon(corners, fill=INK)
+    _whisker(drawing, scale, x, (point.index_low, point.index_high))
+    drawing.circle(Point(x, y), 4.5, fill=PAPER, stroke=INK, stroke_width=1.6)
+
+
+def _whisker(drawing: Drawing, scale: _Scale, x: float, band: tuple[float, float]) -> None:
+    low, high = (scale.y(value) for value in band)
+    drawing.line(Point(x, low), Point(x, high), stroke_width=3.0)
+    for y in (low, high):
+        drawing.line(Point(x - 5.0, y), Point(x + 5.0, y), stroke_width=1.6)
+
+
+def _choices(drawing: Drawing, scale: _Scale, choices: tuple[NamedPoint, ...]) -> None:
+    """Signs, and names below them where nothing else stands."""
+    taken: list[Box] = []
+    for choice in sorted(choices, key=lambda one: one.turns_in_sleep):
+        if choice.index is None:
+            continue
+        at = Point(scale.x(choice.turns_in_sleep), scale.y(choice.index))
+        foot = at.y + 10.0
+        if choice.index_low is not None and choice.index_high is not None:
+            _whisker(drawing, scale, at.x, (choice.index_low, choice.index_high))
+            foot = max(foot, scale.y(choice.index_low))
+        _sign(drawing, choice.name, at)
+        width = text_width(choice.name.value, _TEXT)
+        left = min(max(at.x - width / 2.0, scale.box.left + 4.0), scale.box.right - width - 4.0)
+        label = Box(left, foot + 8.0, width, 16.0)
+        while any(_overlap(label, one) for one in taken):
+            label = label._replace(top=label.top + 17.0)
+        taken.append(label)
+        drawing.line(Point(at.x, foot), Point(at.x, label.top), stroke_width=0.8)
+        place = Point(label.left, label.top + 13.0)
+        drawing.text(place, choice.name.value, size=_TEXT, font_weight="700")
+
+
+def _overlap(first: Box, second: Box) -> bool:
+    return (
+        first.left < second.right + 6.0
+        and second.left < first.right + 6.0
+        and abs(first.top - second.top) < 16.0
+    )
+
+
+def _sign(drawing: Drawing, name: ChoiceName, at: Point) -> None:
+    x, y, r = at.x, at.y, 8.0
+    if name is ChoiceName.CLOSEST:
+        for slant in (1.0, -1.0):
+            start, end = Point(x - r, y - slant * r), Point(x + r, y + slant * r)
+            drawing.line(start, end, stroke_width=3.0)
+        return
+    corners = {
+        ChoiceName.GENTLEST: ((-r, -r), (r, -r), (r, r), (-r, r)),
+        ChoiceName.BALANCED: ((0.0, -10.0), (10.0, 0.0), (0.0, 10.0), (-10.0, 0.0)),
+        ChoiceName.MOST_RELIEF: ((0.0, -10.0), (9.0, 8.0), (-9.0, 8.0)),
+    }[name]
+    drawing.polygon(
+        (Point(x + across, y + down) for across, down in corners),
+        fill=TIDE_PALE,
+        stroke=INK,
+        stroke_width=2.0,
+    )
+
+
+def _lines(drawing: Drawing, sentences: list[str], y: float) -> float:
+    for sentence in sentences:
+        for line in wrapped(sentence, drawing.width - 2.0 * _MARGIN, _TEXT):
+            drawing.text(Point(_MARGIN, y + _TEXT), line, size=_TEXT)
+            y += 17.0
+        y += 4.0
+    return y

@@ -1,0 +1,166 @@
+"""A plan explained: what limits each choice, one step either way, a what-if, a trace."""
+
+from dataclasses import dataclass
+
+from leeward.programme.decision import Choice, ChoiceName, SiteResult
+from leeward.programme.front import NOT_TOLD_APART
+from leeward.programme.ground import Ground
+from leeward.programme.judged_anew import judge_anew
+from leeward.programme.one_step import OneStep, steps_either_way
+from leeward.programme.quantities import plain
+from leeward.programme.traced import Trace, traced
+from leeward.programme.trade_off import TradeOff, trade_off
+from leeward.programme.what_if import WhatIf
+from leeward.programme.why_not import Answer, why_not
+from leeward.terms.site import Site
+from leeward.terms.verdict import Reason
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What somebody wants to know of a plan.
+
+    Parameters
+    ----------
+    choices : tuple of Choice
+        The choices asked about; a what-if and a trace are about the first.
+    asked : WhatIf or None
+        A change.
+    traced : Site or None
+        A site to be followed through the day.
+    with_steps : bool
+        Whether one step either way in every setting is wanted.
+    with_trade_off : bool
+        Whether relief against sleep is wanted: the search is made once more.
+    """
+
+    choices: tuple[Choice, ...]
+    asked: WhatIf | None = None
+    traced: Site | None = None
+    with_steps: bool = False
+    with_trade_off: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceExplained:
+    """One choice and its surroundings.
+
+    Parameters
+    ----------
+    name : ChoiceName
+        Which.
+    limiting : SiteResult or None
+        The site that limits it.
+    reasons : tuple of Reason
+        Why this one, and how it was judged.
+    steps : tuple of OneStep
+        One step more and less in every setting.
+    """
+
+    name: ChoiceName
+    limiting: SiteResult | None
+    reasons: tuple[Reason, ...]
+    steps: tuple[OneStep, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """The answer to a question.
+
+    Parameters
+    ----------
+    choices : tuple of ChoiceExplained
+        Empty unless steps were asked for.
+    answer : Answer or None
+        To the what-if.
+    trace : Trace or None
+        Of the site.
+    trade_off : TradeOff or None
+        Relief against sleep.
+    notes : tuple of Reason
+        Where the plan's own numbers could not be found again.
+    """
+
+    choices: tuple[ChoiceExplained, ...]
+    answer: Answer | None
+    trace: Trace | None
+    trade_off: TradeOff | None
+    notes: tuple[Reason, ...]
+
+
+def explained(stands: Ground, choices: tuple[Choice, ...], question: Question) -> Explanation:
+    """Answer a question about a plan by the computation that made it.
+
+    Parameters
+    ----------
+    stands : Ground
+        What the plan stands on.
+    choices : tuple of Choice
+        Every choice of the plan.
+    question : Question
+        About at least one of them.
+
+    Returns
+    -------
+    Explanation
+        With whatever was asked for.
+    """
+    first = question.choices[0]
+    return Explanation(
+        choices=tuple(
+            _surrounded(stands, choice) for choice in question.choices if question.with_steps
+        ),
+        answer=None if question.asked is None else why_not(stands, first, question.asked),
+        trace=None if question.traced is None else traced(stands, first, question.traced),
+        trade_off=trade_off(stands, choices) if question.with_trade_off else None,
+        notes=_found_again(stands, question.choices),
+    )
+
+
+def limiting_result(choice: Choice) -> SiteResult | None:
+    """Find what was said of the site that limits a choice.
+
+    Parameters
+    ----------
+    choice : Choice
+        The choice.
+
+    Returns
+    -------
+    SiteResult or None
+        None where no site is compared.
+    """
+    found = [one for one in choice.assessment.sites if one.site is choice.assessment.limiting_site]
+    return found[0] if found else None
+
+
+def _surrounded(stands: Ground, choice: Choice) -> ChoiceExplained:
+    return ChoiceExplained(
+        name=choice.name,
+        limiting=limiting_result(choice),
+        reasons=(*choice.reasons, *choice.assessment.reasons),
+        steps=steps_either_way(stands, choice),
+    )
+
+
+def _found_again(stands: Ground, choices: tuple[Choice, ...]) -> tuple[Reason, ...]:
+    """Say where the numbers of the plan are not those computed now."""
+    found = judge_anew(stands, [choice.programme for choice in choices])
+    notes = []
+    for choice, now in zip(choices, found, strict=True):
+        before = limiting_result(choice)
+        after = now.assessment.sites
+        same = [one for one in after if before is not None and one.site is before.site]
+        if before is None or before.index is None or not same or same[0].index is None:
+            continue
+        if abs(same[0].index - before.index) >= NOT_TOLD_APART:
+            notes.append(
+                Reason(
+                    "not-found-again",
+                    f"The plan says {before.index:.2f} for the {before.site.value} under the "
+                    f"choice called {choice.name.value}, where {same[0].index:.2f} is computed "
+                    "now: plan again before anything is decided from this.",
+                    (plain("in the plan", before.index), plain("now", same[0].index)),
+                )
+            )
+    return tuple(notes)
