@@ -142,7 +142,7 @@ def demand(
     lying = _lying(case, compared)
     unwell = [_lying_if_known(case, regime) for regime in failed]
     known = [one for one in unwell if one is not None]
-    solved = solve([*own_requests, *(one.request for one in (lying, *known))])
+    solved = _each_once(solve, [*own_requests, *(one.request for one in (lying, *known))])
     tables = tuple(solved[: len(own_requests)])
     lain = _Lain(lying, solved[len(own_requests)])
     of_failed = iter(solved[len(own_requests) + 1 :])
@@ -161,6 +161,13 @@ def demand(
         tables=tables,
         scenarios=present_scenarios(case),
     )
+
+
+def _each_once(solve: Solve, requests: list[LoadRequest]) -> list[LoadTable]:
+    """Solve what differs: a regime may have failed on the very bed it is compared on."""
+    distinct = list(dict.fromkeys(requests))
+    tables = dict(zip(distinct, solve(distinct), strict=True))
+    return [tables[request] for request in requests]
 
 
 def present_scenarios(case: Case) -> tuple[Scenario, ...]:
