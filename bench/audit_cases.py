@@ -1,7 +1,7 @@
 """Random cases and units, planned: what the audit looks at. Invented, all of it."""
 
 import math
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 
 import numpy as np
@@ -18,10 +18,11 @@ from leeward.programme.decision import (
 )
 from leeward.programme.offloading import manual_tasks
 from leeward.programme.planning import Findings, find, stopped
+from leeward.programme.problem import Problem, problem
 from leeward.programme.programme import Programme, Window
 from leeward.programme.settable import needed_postures
 from leeward.programme.windows import WindowKind, day_windows
-from leeward.programme.yardstick import yardstick
+from leeward.programme.yardstick import Yardstick, yardstick
 from leeward.terms.bed import Bed, Mattress, MattressKind
 from leeward.terms.body import Body, Sex
 from leeward.terms.case import Case, Placement
@@ -65,25 +66,46 @@ DRAWS = 2
 MATTRESS = Mattress(MattressKind.FOAM, 0.14, 4000.0, 40.0)
 
 
+@dataclass(frozen=True)
+class Planned:
+    """A case that was planned, with its search."""
+
+    regime: Regime
+    problem: Problem
+    findings: Findings
+
+
 def audited(rng: np.random.Generator) -> Audited:
     """One random case on one random unit, planned by the search alone: no recheck withholds."""
-    case = random_case(rng)
-    regime = random_regime(rng)
-    case = replace(case, regimes=(regime,))
-    ratios = random_ratios(rng, case, regime)
+    case, regime, ratios = _random(rng)
     halted = stopped(case, NOW)
-    findings = _planned(case, regime, ratios) if halted is None else halted
+    findings = halted or find(case, ratios, _yardstick(case, regime, ratios), NOW)
     loads = Loads(ratios.postures, ratios.sites, ratios.ratio, ratios.is_stable)
     return Audited(case, as_decision(findings), loads, regime, loads)
 
 
-def _planned(case: Case, regime: Regime, ratios: LoadRatios) -> Findings:
+def planned_pair(rng: np.random.Generator) -> Planned | None:
+    """The same with its search; None where planning stops."""
+    case, regime, ratios = _random(rng)
+    if case.equipment is None or stopped(case, NOW) is not None:
+        return None
+    measure = _yardstick(case, regime, ratios)
+    given = problem(case, case.equipment, ratios, measure)
+    return Planned(regime, given, find(case, ratios, measure, NOW))
+
+
+def _random(rng: np.random.Generator) -> tuple[Case, Regime, LoadRatios]:
+    case, regime = random_case(rng), random_regime(rng)
+    return replace(case, regimes=(regime,)), regime, random_ratios(rng, case, regime)
+
+
+def _yardstick(case: Case, regime: Regime, ratios: LoadRatios) -> Yardstick:
     series = regime_series(regime)
     rows = [ratios.position(posture) for posture in series.postures]
     peak = steady_peak(series.durations, ratios.ratio[:, rows])
     seen = ComparedRegime(regime, regime.standing, frozenset(Site), frozenset())
     peaks = reference_peaks(ratios.sites, peak, seen)
-    return find(case, ratios, yardstick(regime.name, peaks, regime, ratios, case.policy), NOW)
+    return yardstick(regime.name, peaks, regime, ratios, case.policy)
 
 
 def as_decision(findings: Findings) -> Decision:

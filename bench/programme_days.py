@@ -4,22 +4,25 @@ import statistics
 import time
 import tracemalloc
 from collections.abc import Callable, Iterator
-from functools import partial
 
 import numpy as np
 from numpy.typing import NDArray
 
+from bench.audit_cases import random_case
 from bench.audit_rules import allowance_peak
 from bench.registry import Figure, measures
 from leeward.programme.joined_days import chain_map, joined_index
+from leeward.programme.loads import LoadTable, load_table
+from leeward.terms.posture import Posture
 from leeward.terms.site import Site
-from leeward.terms.units import SECONDS_PER_DAY
+from leeward.terms.units import SECONDS_PER_DAY, radians_from_deg
 from leeward.tissue.allowance import steady_peak
+from leeward.tissue.load_ratios import LoadRatios
 
 Array = NDArray[np.float64]
 
 SEED = 20261125
-POSTURES = 60
+TURNS_DEG = range(-30, 31, 5)
 STAYS_A_WINDOW = 4
 
 
@@ -33,34 +36,43 @@ def _core_seconds(action: Callable[[], object], runs: int) -> float:
     return statistics.median(taken)
 
 
-def _loads(rng: np.random.Generator) -> Array:
-    return rng.uniform(0.0, 1.2, (POSTURES, len(Site)))
+def _table(rng: np.random.Generator) -> LoadTable:
+    """Random loads at every turn of a unit, and on the way from each to each."""
+    postures = tuple(Posture(turn=radians_from_deg(float(deg))) for deg in TURNS_DEG)
+    sites = tuple(Site)
+    ratio = rng.uniform(0.0, 1.2, (1, len(postures), len(sites)))
+    stable = np.ones((1, len(postures)), dtype=bool)
+    return load_table(random_case(rng), LoadRatios(postures, sites, ratio, stable))
 
 
 def _chain(rng: np.random.Generator, count: int, windows: int) -> tuple[Array, NDArray[np.intp]]:
-    """Candidates of half a day: stays of random lengths in random postures."""
+    """Candidates of half a day: stays of random lengths at random turns."""
     stays = windows * STAYS_A_WINDOW
     durations = rng.uniform(1800.0, 7200.0, (count, stays))
     durations *= 0.5 * SECONDS_PER_DAY / durations.sum(axis=1, keepdims=True)
-    return durations, rng.integers(0, POSTURES, (count, stays))
+    return durations, rng.integers(0, len(TURNS_DEG), (count, stays))
 
 
-def _every_pair(count: int, windows: int) -> None:
-    """Index of every pairing of `count` cycles by day with as many by night."""
-    rng = np.random.default_rng(SEED)
-    loads = _loads(rng)
-    first, second = (chain_map(*_chain(rng, count, windows), loads) for _ in range(2))
-    joined_index(first, second, loads, np.ones(len(Site)))
+def _index(chains: list[tuple[Array, NDArray[np.intp]]], table: LoadTable) -> Array:
+    loads = table.ratio[0]
+    first, second = (
+        chain_map(durations, rows, loads, table, np.ones(rows.shape[1], dtype=bool))
+        for durations, rows in chains
+    )
+    return joined_index(first, second, loads, np.ones(len(Site)), table)
 
 
-def _every_draw(count: int, draws: int) -> None:
-    """The same in many draws of the loads."""
-    rng = np.random.default_rng(SEED)
-    chains = [_chain(rng, count, 2) for _ in range(2)]
-    for _ in range(draws):
-        loads = _loads(rng)
-        first, second = (chain_map(*chain, loads) for chain in chains)
-        joined_index(first, second, loads, np.ones(len(Site)))
+class _Pairs:
+    """Every pairing of `count` cycles by day with as many by night, movements counted."""
+
+    def __init__(self, count: int, windows: int, draws: int = 1) -> None:
+        rng = np.random.default_rng(SEED)
+        self.tables = [_table(rng) for _ in range(draws)]
+        self.chains = [_chain(rng, count, windows) for _ in range(2)]
+
+    def __call__(self) -> None:
+        for table in self.tables:
+            _index(self.chains, table)
 
 
 @measures("programme")
@@ -68,22 +80,23 @@ def speed() -> Iterator[Figure]:
     """A hundred thousand days of four windows with four stays, at every listed site."""
     pairs = 317
     yield Figure("day_100k_candidates", pairs**2, "days")
-    yield Figure("day_100k_s", _core_seconds(partial(_every_pair, pairs, 2), 5), "s")
+    yield Figure("day_100k_s", _core_seconds(_Pairs(pairs, 2), 5), "s")
+    action = _Pairs(pairs, 2)
     tracemalloc.start()
-    _every_pair(pairs, 2)
+    action()
     yield Figure("day_100k_peak_mb", tracemalloc.get_traced_memory()[1] / 1e6, "MB")
     tracemalloc.stop()
-    yield Figure("draws_2000x200_s", _core_seconds(partial(_every_draw, 45, 200), 3), "s")
+    yield Figure("draws_2000x200_s", _core_seconds(_Pairs(45, 2, draws=200), 3), "s")
 
 
 @measures("programme")
 def growth() -> Iterator[Figure]:
     """What the time grows with: windows in the day, candidates."""
     for windows in (1, 2, 4):
-        seconds = _core_seconds(partial(_every_pair, 224, windows), 3)
+        seconds = _core_seconds(_Pairs(224, windows), 3)
         yield Figure(f"day_50k_with_{2 * windows}_windows_s", seconds, "s")
     for pairs in (158, 317, 448):
-        seconds = _core_seconds(partial(_every_pair, pairs, 2), 3)
+        seconds = _core_seconds(_Pairs(pairs, 2), 3)
         yield Figure(f"day_{round(pairs**2 / 1000)}k_us_a_day", 1e6 * seconds / pairs**2, "us")
 
 
