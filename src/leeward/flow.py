@@ -7,6 +7,7 @@ from datetime import datetime
 from leeward import __version__
 from leeward.contact.load_table import LoadTable
 from leeward.contact.loads import LoadRequest, Solve, each_in_turn
+from leeward.contact.scenarios import Vary
 from leeward.delivered.column_map import ColumnMap
 from leeward.delivered.delivered import Delivered
 from leeward.delivered.delivered import read_delivered as read_log
@@ -37,10 +38,11 @@ def _silent(_: str) -> None:
 
 
 def predict(
-    case: Case, posture: Posture, *, solve: Solve = each_in_turn
+    case: Case, *postures: Posture, vary: Vary | None = None, solve: Solve = each_in_turn
 ) -> tuple[LoadRequest, LoadTable]:
-    """Where the body's load lies in one posture, over the draws, and whether it stays there."""
-    request = present_request(case, (posture,), present_scenarios(case))
+    """Where the load lies in these postures, over the draws or the central one varied."""
+    draws = present_scenarios(case)
+    request = present_request(case, postures, draws if vary is None else vary(draws[0]))
     return request, solve([request])[0]
 
 

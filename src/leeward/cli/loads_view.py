@@ -1,12 +1,19 @@
-"""Loads at one posture as text."""
+"""Loads at one posture, or at every settable turn, as text."""
+
+from collections.abc import Sequence
 
 from rich import box
 from rich.markup import escape
 from rich.table import Table
 
 from leeward.cli.console import OUT, heading, mark, say
-from leeward.exchange.load_summary import LoadSummary, SiteLoadRow
+from leeward.contact.load_table import LoadTable
+from leeward.exchange.load_summary import STATE_WORDS, LoadSummary, SiteLoadRow
 from leeward.terms.case import Case
+from leeward.terms.equilibrium import EquilibriumState
+from leeward.terms.posture import Posture, turn_in_words
+from leeward.terms.site import Site
+from leeward.terms.units import deg_from_radians, radians_from_deg
 
 
 def show_loads(case: Case, found: LoadSummary) -> None:
@@ -39,6 +46,41 @@ def show_loads(case: Case, found: LoadSummary) -> None:
         "Computed, not measured, and not validated on people who cannot move. A load says "
         "nothing of what this skin can take: look at the skin."
     )
+
+
+def show_line_moved(moved: LoadTable, posture: Posture) -> None:
+    """Say what the body would do with the line of the surface elsewhere."""
+    number = moved.position(posture)
+    for side, draw in zip(("left", "right"), range(len(moved.scenarios)), strict=True):
+        state = EquilibriumState(int(moved.state[draw, number]))
+        words = STATE_WORDS[state]
+        if state is EquilibriumState.STABLE:
+            roll = round(deg_from_radians(float(moved.pelvis_roll_room[draw, number])))
+            words = f"the pelvis would be {turn_in_words(radians_from_deg(roll))}"
+        say(f"  with the line 50 mm further to the person's {side}: {words}")
+
+
+def show_sweep(case: Case, found: Sequence[LoadSummary], sites: Sequence[Site]) -> None:
+    """Print one line for each settable turn."""
+    if case.invented:
+        mark("attention", f"INVENTED CASE: {case.invented}")
+    heading(f"{case.person.label}: every turn this unit can be set to, and the one asked for")
+    table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
+    table.add_column("turn", no_wrap=True)
+    table.add_column("state")
+    for title in ("pelvis", *(f"{site.value} [mmHg]" for site in sites)):
+        table.add_column(escape(title), justify="right")
+    for one in found:
+        loads = {row.site: row for row in one.sites}
+        table.add_row(
+            turn_in_words(radians_from_deg(one.surface_turn_deg)),
+            one.state.split(":")[0],
+            "" if one.pelvis_roll_deg is None else f"{abs(one.pelvis_roll_deg):.0f}°",
+            *(_load(loads[site]) for site in sites),
+        )
+    OUT.print(table)
+    say(f"Central loads, the {found[0].patch}. A turn that is not stable is no place to lie.")
+    say("Computed, not measured, and not validated on people who cannot move: look at the skin.")
 
 
 def _show_edge(distance_mm: float) -> None:

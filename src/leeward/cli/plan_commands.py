@@ -1,4 +1,4 @@
-"""`leeward plan`, `leeward loads` and `leeward sheet`."""
+"""`leeward plan` and `leeward sheet`."""
 
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -11,11 +11,9 @@ from leeward import flow
 from leeward.cli.case_commands import CaseArgument, JsonOption
 from leeward.cli.chosen import chosen
 from leeward.cli.console import complain, heading, mark, print_json, progress, say
-from leeward.cli.decision_view import posture_text, show_decision
+from leeward.cli.decision_view import show_decision
 from leeward.cli.exit_codes import Exit
-from leeward.cli.loads_view import show_loads
 from leeward.exchange.case_file import read_case
-from leeward.exchange.load_summary import summarise
 from leeward.exchange.new_file import check_folder
 from leeward.exchange.plan_file import read_plan
 from leeward.exchange.plan_folder import write_plan_folder
@@ -23,8 +21,6 @@ from leeward.exchange.problems import FileRefused
 from leeward.exchange.sheet_file import LARGEST_VERSION, SheetOrder, write_sheet
 from leeward.programme.decision import ChoiceName, Outcome
 from leeward.records.canonical import to_plain
-from leeward.terms.posture import Posture
-from leeward.terms.units import radians_from_deg
 from leeward.workers.side_by_side import MOST_WORKERS, SideBySide, usual_count
 
 WorkersOption = Annotated[
@@ -54,7 +50,6 @@ def register(app: typer.Typer) -> None:
         The program.
     """
     app.command("plan", epilog="Example: leeward plan my-case.yaml --out plan/")(plan)
-    app.command("loads", epilog="Example: leeward loads my-case.yaml --turn-deg 20")(loads)
     app.command(
         "sheet",
         epilog='Example: leeward sheet plan/plan.json --choice balanced --author "A. Name" '
@@ -92,40 +87,6 @@ def plan(
     for file in files:
         say(f"  {file.path}  {file.what}")
     return _EXIT[decision.outcome]
-
-
-def loads(
-    case: CaseArgument,
-    turn_deg: Annotated[
-        float,
-        typer.Option(
-            min=-60.0,
-            max=60.0,
-            help="Turn of the surface in degrees; positive turns the person to their own left "
-            "(right side raised), negative to their own right (left side raised).",
-        ),
-    ] = 0.0,
-    backrest_deg: Annotated[
-        float, typer.Option(min=0.0, max=80.0, help="Angle of the back section in degrees.")
-    ] = 0.0,
-    as_json: JsonOption = False,
-) -> int:
-    """Show where the body's load lies at one posture, with bands, and whether it is stable."""
-    try:
-        document = read_case(case)
-    except FileRefused as refused:
-        complain(refused.problems)
-        return Exit.BAD_INPUT
-    posture = Posture(turn=radians_from_deg(turn_deg), backrest=radians_from_deg(backrest_deg))
-    with progress("loads") as step:
-        step(posture_text(posture))
-        _, table = flow.predict(document.case, posture)
-    found = summarise(table, posture)
-    if as_json:
-        print_json(to_plain(found))
-    else:
-        show_loads(document.case, found)
-    return Exit.OFFERED if found.is_stable else Exit.NOTHING_OFFERED
 
 
 def sheet(

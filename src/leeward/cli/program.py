@@ -3,7 +3,13 @@
 import typer
 
 from leeward import __version__
-from leeward.cli import case_commands, delivered_commands, explain_commands, plan_commands
+from leeward.cli import (
+    case_commands,
+    delivered_commands,
+    explain_commands,
+    loads_commands,
+    plan_commands,
+)
 from leeward.cli.console import ERROR, MARKS, OUT, complain, make_printable, plain
 from leeward.cli.exit_codes import Exit
 from leeward.terms.errors import CannotCompute, LeewardError
@@ -50,6 +56,7 @@ def _leeward(
 
 case_commands.register(app)
 plan_commands.register(app)
+loads_commands.register(app)
 explain_commands.register(app)
 delivered_commands.register(app)
 

@@ -1,6 +1,7 @@
 """What nobody knows for certain, at its likeliest and at sixteen fixed corners."""
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import product
 from typing import Final
@@ -10,6 +11,7 @@ from leeward.terms.body import Body, Limb
 from leeward.terms.equipment import SurfaceGeometry
 from leeward.terms.errors import CannotCompute
 from leeward.terms.sourced import Sourced
+from leeward.terms.units import mm_from_metres
 
 #: Reference foam of `leeward.contact.foam`: its compression stress at 40 %. [Pa]
 REFERENCE_CV40: Final = Sourced(
@@ -251,3 +253,54 @@ def corner_scenarios(
         )
     )
     return (central, *corners)
+
+
+#: Draws made from one, such as other frictions.
+Vary = Callable[[Scenario], tuple[Scenario, ...]]
+
+
+def with_frictions(draw: Scenario, frictions: tuple[float, ...]) -> tuple[Scenario, ...]:
+    """Give a draw other frictions, all else kept.
+
+    Parameters
+    ----------
+    draw : Scenario
+        The draw.
+    frictions : tuple of float
+        Friction coefficients. [-]
+
+    Returns
+    -------
+    tuple of Scenario
+        One draw for each friction.
+    """
+    return tuple(replace(draw, name=f"friction {value:.2f}", friction=value) for value in frictions)
+
+
+def with_line_moved(draw: Scenario, shifts: tuple[float, ...]) -> tuple[Scenario, ...]:
+    """Move the line of a split surface under the body, all else kept.
+
+    Parameters
+    ----------
+    draw : Scenario
+        The draw.
+    shifts : tuple of float
+        How far, towards the person's left. [m]
+
+    Returns
+    -------
+    tuple of Scenario
+        One draw for each shift.
+
+    Notes
+    -----
+    A whole surface has no line: there every draw answers alike.
+    """
+    return tuple(
+        replace(
+            draw,
+            name=f"line moved {mm_from_metres(shift):+.0f} mm",
+            line_offset=draw.line_offset + shift,
+        )
+        for shift in shifts
+    )

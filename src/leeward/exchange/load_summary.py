@@ -60,6 +60,8 @@ class LoadSummary:
         From the outermost skin to the bed's nearer edge, least over the draws.
     friction_demand : float or None
         Share of the friction used, largest over the draws.
+    margin : float or None
+        Stability margin, least over the draws.
     patch : str
         Cell over which loads are averaged.
     sites : tuple of SiteLoadRow
@@ -77,6 +79,7 @@ class LoadSummary:
     unstable_draws: tuple[str, ...]
     edge_distance_mm: float | None
     friction_demand: float | None
+    margin: float | None
     patch: str
     sites: tuple[SiteLoadRow, ...]
 
@@ -102,6 +105,7 @@ def summarise(table: LoadTable, posture: Posture) -> LoadSummary:
             np.array([mm_from_metres(float(x)) for x in table.edge_distance[:, number]])
         ),
         friction_demand=_least(-table.friction_demand[:, number], sign=-1.0),
+        margin=_least(table.margin[:, number]),
         patch="mean over a 60 mm patch",
         sites=tuple(_row(site, loads[:, column]) for column, site in enumerate(table.sites)),
     )

@@ -84,3 +84,17 @@ def test_a_backrest_beyond_what_is_modelled_is_refused_in_degrees():
 def test_a_backrest_is_said():
     ran = run("loads", ORDINARY, "--backrest-deg", "30")
     assert "level, backrest 30°" in ran.out
+
+
+def test_a_turn_says_what_the_line_elsewhere_would_do():
+    said = run("loads", ORDINARY, "--turn-deg", 30).said
+    for side in ("left", "right"):
+        assert re.search(rf"50 mm further to the person's {side}: the pelvis would be turned", said)
+
+
+def test_a_sweep_shows_both_sides_and_writes_its_pictures(tmp_path):
+    ran = run("loads", ORDINARY, "--sweep", "--out", tmp_path / "pictures")
+    assert ran.code == 0
+    assert "turned to the right 30°, left side raised" in ran.out
+    names = sorted(path.name for path in (tmp_path / "pictures").iterdir())
+    assert names == ["body-map.svg", "load-against-turn.svg", "section.svg", "stability.svg"]
