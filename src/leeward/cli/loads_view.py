@@ -27,8 +27,8 @@ def show_loads(case: Case, found: LoadSummary) -> None:
     if found.pelvis_roll_deg is not None and found.thorax_roll_deg is not None:
         say(
             f"  surface turned {abs(found.surface_turn_deg):.0f}°; in the room the pelvis rolls "
-            f"{abs(found.pelvis_roll_deg):.0f}°{_band(found)}, the chest "
-            f"{abs(found.thorax_roll_deg):.0f}°"
+            f"{abs(found.pelvis_roll_deg):.0f}°{_band(found)}{_side(found.pelvis_roll_deg)}, "
+            f"the chest {_rolled(found.thorax_roll_deg)}"
         )
     if found.edge_distance_mm is not None:
         _show_edge(found.edge_distance_mm)
@@ -68,15 +68,18 @@ def show_sweep(case: Case, found: Sequence[LoadSummary], sites: Sequence[Site]) 
     table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
     table.add_column("turn", no_wrap=True)
     table.add_column("state")
-    for title in ("pelvis", *(f"{site.value} [mmHg]" for site in sites)):
-        table.add_column(escape(title), justify="right")
+    table.add_column("pelvis", justify="right", no_wrap=True)
+    for site in sites:
+        table.add_column(escape(f"{site.value} [mmHg]"), justify="right")
     for one in found:
         loads = {row.site: row for row in one.sites}
         table.add_row(
             turn_in_words(radians_from_deg(one.surface_turn_deg)),
             one.state.split(":")[0],
-            "" if one.pelvis_roll_deg is None else f"{abs(one.pelvis_roll_deg):.0f}°",
-            *(_load(loads[site]) for site in sites),
+            ""
+            if one.pelvis_roll_deg is None or not one.is_stable
+            else _rolled(one.pelvis_roll_deg),
+            *(_load(loads[site]) if one.is_stable else "" for site in sites),
         )
     OUT.print(table)
     say(f"Central loads, the {found[0].patch}. A turn that is not stable is no place to lie.")
@@ -94,10 +97,23 @@ def _show_edge(distance_mm: float) -> None:
         say(f"  body's edge to the bed's edge: at least {distance_mm:.0f} mm")
 
 
+def _rolled(roll_deg: float) -> str:
+    return f"{abs(roll_deg):.0f}°{_side(roll_deg)}"
+
+
+def _side(roll_deg: float) -> str:
+    """A body with bent hips may lie rolled against the turn: no roll is said without its side."""
+    if round(roll_deg) == 0:
+        return ""
+    return " to the left" if roll_deg > 0.0 else " to the right"
+
+
 def _band(found: LoadSummary) -> str:
     low, high = found.pelvis_roll_low_deg, found.pelvis_roll_high_deg
     if low is None or high is None:
         return " (not stable in every draw: no band)"
+    if _side(low) != _side(high):
+        return f" (between {_rolled(low)} and {_rolled(high)})"
     first, second = sorted((abs(low), abs(high)))
     return f" ({first:.0f} to {second:.0f}°)"
 

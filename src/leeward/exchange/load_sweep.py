@@ -87,13 +87,21 @@ def write_posture_pictures(
     folder: Path, request: LoadRequest, table: LoadTable, posture: Posture
 ) -> tuple[Path, ...]:
     """Write the sections and the body map of one posture, each whole or not at all."""
-    cuts = (section_outline(request, table, 0, posture, part) for part in SECTION_PARTS)
-    loads = [_site_load(row) for row in summarise(table, posture).sites]
+    state = table.state[:, table.position(posture)]
+    # A body that leaves the bed in one draw is not drawn lying in another.
+    draw = int(np.argmax(state != EquilibriumState.STABLE))
+    cuts = (section_outline(request, table, draw, posture, part) for part in SECTION_PARTS)
+    found = summarise(table, posture)
+    caption = f"{turn_in_words(posture.turn)}."
+    loads = [_site_load(row) for row in found.sites]
+    if not found.is_stable:
+        caption += " Not a place to lie: not stable in every draw."
+        loads = [SiteLoad(row.site, None) for row in found.sites]
     return _written(
         folder,
         {
             "section.svg": section(tuple(view_of_outline(cut) for cut in cuts)),
-            "body-map.svg": body_map(loads, caption=f"{turn_in_words(posture.turn)}."),
+            "body-map.svg": body_map(loads, caption=caption),
         },
     )
 

@@ -98,3 +98,18 @@ def test_a_sweep_shows_both_sides_and_writes_its_pictures(tmp_path):
     assert "turned to the right 30°, left side raised" in ran.out
     names = sorted(path.name for path in (tmp_path / "pictures").iterdir())
     assert names == ["body-map.svg", "load-against-turn.svg", "section.svg", "stability.svg"]
+
+
+def test_a_body_rolled_against_the_turn_is_said_with_its_side():
+    said = run("loads", example("small-bent-hips"), "--turn-deg", 4).said
+    assert "turned to the left 4°, right side raised" in said
+    assert re.search(r"the pelvis rolls \d+° \(\d+ to \d+°\) to the right", said)
+
+
+def test_a_posture_that_some_draw_does_not_bear_is_not_drawn(on_a_whole_surface, tmp_path):
+    ran = run("loads", on_a_whole_surface, "--turn-deg", -20, "--out", tmp_path / "pictures")
+    assert ran.code == 1
+    cut = (tmp_path / "pictures" / "section.svg").read_text()
+    assert "not a place to lie" in cut
+    assert "Body, in the room" not in cut
+    assert "kPa (" not in (tmp_path / "pictures" / "body-map.svg").read_text()
