@@ -26,6 +26,7 @@ from leeward.exchange.problems import FileRefused
 from leeward.programme.settable import needed_postures
 from leeward.records.canonical import to_plain
 from leeward.terms.case import Case
+from leeward.terms.equipment import SurfaceKind
 from leeward.terms.posture import Posture
 from leeward.terms.site import Site
 from leeward.terms.units import metres_from_mm, radians_from_deg
@@ -104,7 +105,8 @@ def loads(
 def _line_moved(case: Case, posture: Posture) -> LoadTable | None:
     """The same posture with the line of a split surface moved to each side: solved anew."""
     shift = metres_from_mm(LINE_MOVED_MM)
-    if posture.turn == 0.0:
+    unit = case.equipment
+    if posture.turn == 0.0 or unit is None or unit.geometry.kind is not SurfaceKind.SPLIT:
         return None
     _, moved = flow.predict(case, posture, vary=lambda draw: with_line_moved(draw, (shift, -shift)))
     return moved

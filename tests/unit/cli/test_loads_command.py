@@ -113,3 +113,7 @@ def test_a_posture_that_some_draw_does_not_bear_is_not_drawn(on_a_whole_surface,
     assert "not a place to lie" in cut
     assert "Body, in the room" not in cut
     assert "kPa (" not in (tmp_path / "pictures" / "body-map.svg").read_text()
+
+
+def test_a_whole_surface_has_no_line_to_move(on_a_whole_surface):
+    assert "with the line" not in run("loads", on_a_whole_surface, "--turn-deg", 10).said
