@@ -14,7 +14,7 @@ from tests.unit.exchange.pdf_reading import Print
 DRAFT = "NOT ACCEPTED: draft for discussion"
 
 
-def sheet(planned: Planned, out: Path, *words: object, choice: str = "balanced") -> Ran:
+def sheet(planned: Planned, out: Path, *words: object, choice: str = "gentlest") -> Ran:
     named = ("--choice", choice, "--author", "A. Invented")
     return run("sheet", planned.file, *named, "--out", out, *words)
 
@@ -39,7 +39,7 @@ def test_an_accepted_sheet_says_who_accepted_and_bears_the_hash(ordinary: Planne
     text = printed(pdf)
     assert DRAFT not in text
     assert "Accepted by A. Invented on 25 November 2026: agreed with her" in text
-    chosen = next(c for c in ordinary.stored.decision.choices if c.name.value == "balanced")
+    chosen = next(c for c in ordinary.stored.decision.choices if c.name.value == "gentlest")
     assert f"Programme hash {programme_digest(chosen)}" in text
 
 
@@ -93,7 +93,7 @@ def test_the_day_of_a_sheet_is_the_day_on_the_clock_of_the_case(
     ran = run(
         "sheet",
         ordinary.file,
-        *("--choice", "balanced", "--author", "A. Invented", "--out", pdf),
+        *("--choice", "gentlest", "--author", "A. Invented", "--out", pdf),
         now=NOW.replace(hour=20),
     )
     assert ran.code == 0
@@ -136,7 +136,7 @@ def test_a_reason_of_blanks_is_no_acceptance(ordinary: Planned, pdf: Path):
 
 
 def test_a_sheet_needs_an_author(ordinary: Planned, pdf: Path):
-    ran = run("sheet", ordinary.file, "--choice", "balanced", "--author", " ", "--out", pdf)
+    ran = run("sheet", ordinary.file, "--choice", "gentlest", "--author", " ", "--out", pdf)
     assert ran.code == 2
     assert "no author" in ran.complained
 
@@ -148,7 +148,7 @@ def test_a_choice_the_plan_has_not_is_told_with_those_it_has(
     ran = sheet(half_known, pdf, *number, choice="closest")
     assert ran.code == 2
     assert "the plan has no choice 'closest'" in ran.complained
-    assert "expected one of: gentlest, balanced" in ran.complained
+    assert "expected one of: gentlest, most relief" in ran.complained
     assert not pdf.exists()
 
 
@@ -162,7 +162,7 @@ def test_a_plan_that_somebody_changed_is_refused(ordinary: Planned, pdf: Path, t
     changed = tmp_path / "plan.json"
     text = ordinary.file.read_text(encoding="utf-8")
     changed.write_text(text.replace("Example nurse B", "Example nurse X"), encoding="utf-8")
-    named = ("--choice", "balanced", "--author", "A. Invented", "--out", pdf)
+    named = ("--choice", "gentlest", "--author", "A. Invented", "--out", pdf)
     ran = run("sheet", changed, *named)
     assert ran.code == 2
     assert "was changed" in ran.complained

@@ -33,9 +33,9 @@ largest_gap_s: 120
 
 
 def planned_angles(planned: Planned) -> Callable[[np.ndarray], np.ndarray]:
-    """Degrees at minutes after `START`, as the balanced programme says; movements take time."""
-    balanced = next(c for c in planned.stored.decision.choices if c.name.value == "balanced")
-    day = daily_series(balanced.programme)
+    """Degrees at minutes after `START`, as the gentlest programme says; movements take time."""
+    gentlest = next(c for c in planned.stored.decision.choices if c.name.value == "gentlest")
+    day = daily_series(gentlest.programme)
     turns = np.array([deg_from_radians(posture.turn) for posture in day.postures])
     begins = (day.edges[:-1] / 60.0 - 60.0 * START.hour) % 1440.0
     order = np.argsort(begins)
@@ -78,7 +78,7 @@ class Log:
         log, column_map = self.folder / name, self.folder / "map.yaml"
         log.write_bytes(content.encode() if isinstance(content, str) else content)
         column_map.write_text(MAP.format(positive=positive), encoding="utf-8")
-        given = ("--map", column_map, "--plan", self.planned.file, "--choice", "balanced")
+        given = ("--map", column_map, "--plan", self.planned.file, "--choice", "gentlest")
         return run("watch", self.planned.case, log, *given, *words, now=now)
 
 
@@ -157,7 +157,7 @@ def test_a_plan_made_from_another_case_is_refused(log: Log, out_of_reach: Planne
 def test_a_choice_the_plan_has_not_is_refused(log: Log):
     ran = log.watched(log.text(), "--choice", "closest")
     assert ran.code == 2
-    assert "expected one of: gentlest, balanced" in ran.complained
+    assert "expected one of: gentlest, most relief" in ran.complained
 
 
 def test_a_compressed_log_reads_as_the_plain_one(log: Log):
@@ -205,7 +205,7 @@ def test_a_log_that_is_no_text_is_told_in_a_sentence(log: Log, content: bytes):
 def test_a_log_that_is_not_there_is_told_in_a_sentence(log: Log):
     (log.folder / "map.yaml").write_text(MAP.format(positive="left"), encoding="utf-8")
     given = (example("half-known"), log.folder / "none.csv", "--map", log.folder / "map.yaml")
-    ran = run("watch", *given, "--choice", "balanced")
+    ran = run("watch", *given, "--choice", "gentlest")
     assert ran.code == 2
     assert "it is not there" in ran.complained
 
@@ -229,7 +229,7 @@ def test_of_several_choices_none_is_guessed(log: Log):
     ran = watched_plainly(log, log.planned, "--plan", log.planned.file)
     assert ran.code == 2
     assert "which of the plan's choices was in use is not said" in ran.complained
-    assert "one of: gentlest, balanced" in ran.complained
+    assert "one of: gentlest, most relief" in ran.complained
     assert "--choice" in ran.complained
 
 
@@ -266,6 +266,6 @@ def test_a_log_that_holds_nothing_is_told_before_any_load_is_computed(
     (log.folder / "map.yaml").write_text(MAP.format(positive="left"), encoding="utf-8")
     given = (log.planned.case, log.folder / "empty.csv", "--map", log.folder / "map.yaml")
     plan = ("--plan", log.planned.file) if planned else ()
-    ran = run("watch", *given, *plan, "--choice", "balanced")
+    ran = run("watch", *given, *plan, "--choice", "gentlest")
     assert ran.code == 3
     assert "no time in which the angle of the surface is known" in ran.said + ran.complained
