@@ -29,7 +29,7 @@ def ranking_of_choices() -> Iterator[Figure]:
     pairs = alike = 0
     kept: list[float] = []
     for one in _cases():
-        worst = np.array([_worst(one, choice, laws) for choice in one.findings.choices])
+        worst = _worst(one, laws)
         for first, second in combinations(range(len(worst)), 2):
             pairs += 1
             if _is_said_to_be_alike(one.findings.choices[first], one.findings.choices[second]):
@@ -84,15 +84,20 @@ def _within(rng: np.random.Generator, constant: Sourced) -> float:
     return float(np.exp(rng.uniform(np.log(low), np.log(high))))
 
 
-def _worst(one: Planned, choice: Choice, laws: list[AllowanceLaw]) -> Array:
-    """Largest index of a choice under each law, the regime under the same law."""
+def _worst(one: Planned, laws: list[AllowanceLaw]) -> Array:
+    """Largest index of each choice under each law, the regime under the same law."""
     table, columns = one.problem.table, one.problem.indexed
-    day = moved_day(day_segments(choice.programme, table), table)
+    days = [
+        moved_day(day_segments(choice.programme, table), table) for choice in one.findings.choices
+    ]
+    most = max(len(day.durations) for day in days)
+    durations = np.stack([np.pad(day.durations, (0, most - len(day.durations))) for day in days])
+    rows = np.stack([np.pad(day.rows, (0, most - len(day.rows))) for day in days])
+    loads = table.ratio[0][rows][..., columns]
     series = regime_series(one.regime)
-    lain = table.ratio[0][[table.row(posture) for posture in series.postures]]
-    worst = []
-    for law in laws:
-        peak = steady_peak(day.durations, table.ratio[0][day.rows][:, columns], law)
-        reference = steady_peak(series.durations, lain[:, columns], law)
-        worst.append(float((peak / reference).max()))
-    return np.array(worst)
+    lain = table.ratio[0][[table.row(posture) for posture in series.postures]][:, columns]
+    worst = [
+        (steady_peak(durations, loads, law) / steady_peak(series.durations, lain, law)).max(axis=-1)
+        for law in laws
+    ]
+    return np.stack(worst, axis=1)
