@@ -540,8 +540,14 @@ def _between(loads: Loads, setting: Posture, way: Array) -> Array:
 
 
 def _index(audited: Audited, choice: Choice) -> Iterator[str]:
-    """No compared site is used more than under the regime; where prescribed loads are unknown,
-    the rest of the day is counted."""
+    for site, index in indices(audited, choice):
+        if not index <= 1.0 + NEAR_INDEX:
+            yield f"the {site} is used {index:.4f} times as much"
+
+
+def indices(audited: Audited, choice: Choice) -> Iterator[tuple[Site, float]]:
+    """How much each compared site is used beside the regime; on the rest of the day where a
+    prescribed load is unknown."""
     regime = _regime_pieces(audited)
     lain = _central(audited.regime_loads, regime)
     reference = allowance_peak([one[1] for one in regime], lain)
@@ -552,10 +558,8 @@ def _index(audited: Audited, choice: Choice) -> Iterator[str]:
         peak = allowance_peak(lengths[~pattern].tolist(), ratio[~pattern][:, columns])
         for place, column in enumerate(columns.tolist()):
             site = audited.loads.sites[column]
-            if site in MANUALLY_OFFLOADED_SITES or not reference[column] >= TRIED_FROM:
-                continue
-            if not peak[place] <= reference[column] * (1.0 + NEAR_INDEX):
-                yield f"the {site} is used {peak[place] / reference[column]:.4f} times as much"
+            if site not in MANUALLY_OFFLOADED_SITES and reference[column] >= TRIED_FROM:
+                yield site, float(peak[place] / reference[column])
 
 
 Rule = Callable[[Audited, Choice], Iterator[str]]

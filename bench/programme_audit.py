@@ -14,7 +14,7 @@ from bench.registry import Figure, measures
 from leeward.programme.decision import Outcome
 
 SEED = 20261125
-PAIRS, KNOWN = 500, 100
+PAIRS, KNOWN = 500, 20
 
 
 def audit(count: int, seed: int = SEED) -> Iterator[Figure]:
