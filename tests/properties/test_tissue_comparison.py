@@ -65,8 +65,7 @@ def test_not_knowing_a_load_never_helps(ratio, durations, place: int):
 
 @given(row(st.floats(0.3, 1.5), 12), row(st.floats(0.0, 1.0), 12))
 def test_the_index_falls_or_stays_when_relief_is_added(ratios, shares):
-    """Without a least step: with one, see the bound in the properties of the allowance."""
-    law = AllowanceLaw(step=0.0)
+    law = AllowanceLaw()
     durations, ratio = [7200.0, 5400.0], ratios.reshape(2, 6)
     regime = steady_peak(durations, np.ones((1, 2, 6)), law)
     made = reference_peaks(SITES, regime, CLEAR)

@@ -24,6 +24,9 @@ from leeward.tissue.movement import PIECES
 #: How often the functions that rule are looked for between those found: 2, 3, 5 of them.
 _ROUNDS = 2
 
+#: Candidates computed at once: their arrays stay inside the processor's nearer memory.
+_AT_ONCE = 8
+
 Array = NDArray[np.float64]
 Rows = NDArray[np.intp]
 
@@ -138,13 +141,23 @@ class _Entry:
 
     def peak(self, start: Array) -> Array:
         """Largest allowance in them, for the one at their start."""
-        peak = start
-        for number in range(self.gain.shape[2]):
-            gain, offset = self.gain[:, :, number], self.offset[:, :, number]
-            # Where nothing happens between two edges, the later one tells nothing more.
-            if number and np.array_equal(offset, self.offset[:, :, number - 1]):
-                continue
-            peak = np.maximum(peak, gain[self.pick] * start + offset[self.pick])
+        peak = np.empty(np.broadcast_shapes(start.shape, self.end()[0].shape))
+        # Where nothing happens between two edges, the later one tells nothing more.
+        told = [
+            number
+            for number in range(self.gain.shape[2])
+            if not number
+            or not np.array_equal(self.offset[:, :, number], self.offset[:, :, number - 1])
+        ]
+        into, before = self.pick
+        for first in range(0, len(into), _AT_ONCE):
+            rows = slice(first, first + _AT_ONCE)
+            pick = (into[rows], before)
+            largest = start[rows]
+            for number in told:
+                gain, offset = self.gain[:, :, number][pick], self.offset[:, :, number][pick]
+                largest = np.maximum(largest, gain * start[rows] + offset)
+            peak[rows] = largest
         return peak
 
 
@@ -168,9 +181,12 @@ def _peaks(chain: ChainMap, start: Array) -> Array:
     for _ in range(_ROUNDS):
         between = [_ruling(chain, _crossing(*pair, low, high)) for pair in pairwise(ruling)]
         ruling = [one for pair in zip(ruling, between, strict=False) for one in pair] + ruling[-1:]
-    peak = start
-    for gain, offset in ruling:
-        peak = np.maximum(peak, gain[:, np.newaxis] * start + offset[:, np.newaxis])
+    peak = start.copy()
+    for number in range(len(start)):
+        for gain, offset in ruling:
+            np.maximum(
+                peak[number], gain[number] * start[number] + offset[number], out=peak[number]
+            )
     return peak
 
 

@@ -67,6 +67,9 @@ def travelled(
     """
     before, posture = way
     time = min(travel_time(before, posture, case), longest)
+    if not math.isfinite(time):
+        # A turn that is no number leads nowhere known.
+        return [(STEP.value, math.nan)]
     count = math.ceil(time / STEP.value)
     # Out of bed the surface waits level; up to level a turned surface keeps its backrest.
     kept = before if posture.turn == 0.0 and before.place is Place.BED else posture

@@ -35,6 +35,8 @@ LARGEST_INDEX = 1.0 + 1e-9
 MOST_A_CHAIN = 400
 #: Cycles that are laid into the day where day and night share one. [-] Convention.
 MOST_ALONE = 4000
+#: Times as many are counted with their movements before the final pick. [-] Convention.
+_AT_FIRST = 3
 #: Candidates computed at once.
 _AT_ONCE = 256
 
@@ -119,15 +121,16 @@ def _pool(given: Problem, chain: tuple[DayWindow, ...], *, with_guards: bool) ->
     )
     if len(cycles) == 0:
         return None
-    allowed = given.compared.allowed()[0, given.indexed]
-    index = np.zeros(len(cycles))
-    for window in templates.values():
-        rows = given.table.rows(window, given.turns)
-        found = cycle_index(cycles, rows, given.indexed, allowed, given.table)
-        index = np.maximum(index, found)
     most = MOST_ALONE if len(given.chains) == 1 else MOST_A_CHAIN
     length = sum(window.span.duration for window in turning)
-    picked = kept_for_joining(index, _rough_cost(given, cycles, length), most)
+    windows = tuple(templates.values())
+    picked = np.arange(len(cycles))
+    if len(cycles) > _AT_FIRST * most:
+        rough = _own_index(given, cycles, windows, with_movements=False)
+        picked = kept_for_joining(rough, _rough_cost(given, cycles, length), _AT_FIRST * most)
+    some = cycles.taken(picked)
+    index = _own_index(given, some, windows, with_movements=True)
+    picked = picked[kept_for_joining(index, _rough_cost(given, some, length), most)]
     chosen = cycles.taken(picked)
     return Pool(
         chosen,
@@ -136,6 +139,21 @@ def _pool(given: Problem, chain: tuple[DayWindow, ...], *, with_guards: bool) ->
         sum(family.count for family in usable),
         len(cycles),
     )
+
+
+def _own_index(
+    given: Problem, cycles: Cycles, windows: tuple[DayWindow, ...], *, with_movements: bool
+) -> Array:
+    """Index of each cycle run for ever, in the window where it is largest."""
+    allowed = given.compared.allowed()[0, given.indexed]
+    index = np.zeros(len(cycles))
+    for window in windows:
+        rows = given.table.rows(window, given.turns)
+        found = cycle_index(
+            cycles, rows, given.indexed, allowed, given.table, with_movements=with_movements
+        )
+        index = np.maximum(index, found)
+    return index
 
 
 def _guarded_cycles(
