@@ -348,7 +348,7 @@ def _random_programme(rng: np.random.Generator, case: Case) -> Programme | None:
     turning = tuple(one.cycle for one in written if len(one.cycle) > 1)
     if not turning:
         return None
-    return Programme(tuple(written), build_up(turning, ability), manual_tasks(case))
+    return Programme(tuple(written), build_up(turning, ability, lambda _: True), manual_tasks(case))
 
 
 def _known(known: tuple[Posture, ...], setting: Posture, turn: float) -> Posture:

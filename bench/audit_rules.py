@@ -565,8 +565,10 @@ def indices(audited: Audited, choice: Choice) -> Iterator[tuple[Site, float]]:
 Rule = Callable[[Audited, Choice], Iterator[str]]
 
 #: What holds in whatever is shown, the closest programmes too.
-LIMIT_RULES: tuple[Rule, ...] = (_turns, _settings, _kept_as_prescribed, _rests, _build_up)
+LIMIT_RULES: tuple[Rule, ...] = (
+    _turns, _settings, _kept_as_prescribed, _rests, _build_up, _protected,
+)  # fmt: skip
 #: What holds in whatever is offered.
 CHOICE_RULES: tuple[Rule, ...] = (
-    *LIMIT_RULES, _protected, _known, _stays, _loaded, _relief, _index,
+    *LIMIT_RULES, _known, _stays, _loaded, _relief, _index,
 )  # fmt: skip

@@ -1,9 +1,11 @@
 """From the first day to the full programme: small turns first, and when the skin is looked at."""
 
+from collections.abc import Callable
+
 from leeward.programme.programme import BuildUpStep
 from leeward.programme.settable import grid
 from leeward.terms.equipment import Ability
-from leeward.terms.posture import turn_in_words
+from leeward.terms.posture import Posture, turn_in_words
 from leeward.terms.regime import Stay
 from leeward.terms.sourced import Sourced
 from leeward.terms.units import SECONDS_PER_HOUR
@@ -25,8 +27,14 @@ _STOP = (
     "signed the programme."
 )
 
+_LEFT_OUT = (
+    "No smaller turns first, since they would load what is to be protected or are no place to lie: "
+)
 
-def build_up(cycles: tuple[tuple[Stay, ...], ...], ability: Ability) -> tuple[BuildUpStep, ...]:
+
+def build_up(
+    cycles: tuple[tuple[Stay, ...], ...], ability: Ability, may_lie: Callable[[Posture], bool]
+) -> tuple[BuildUpStep, ...]:
     """Lay the steps to a programme.
 
     Parameters
@@ -35,6 +43,9 @@ def build_up(cycles: tuple[tuple[Stay, ...], ...], ability: Ability) -> tuple[Bu
         The cycles the unit runs, one for each turning window.
     ability : Ability
         What the unit can be set to: a step no smaller turn can be set for is left out.
+    may_lie : callable of Posture to bool
+        Whether a posture may be offered: a smaller turn may load a site the full one spares, and
+        a step with such a turn is left out.
 
     Returns
     -------
@@ -45,21 +56,40 @@ def build_up(cycles: tuple[tuple[Stay, ...], ...], ability: Ability) -> tuple[Bu
     full = _turns(cycles)
     steps: list[BuildUpStep] = []
     given: tuple[float, ...] = ()
+    left_out = False
     for share in SHARES:
         turns = tuple(_settable_part(turn, share.value, ability) for turn in full)
+        is_full = turns == full
         if turns == given:
             continue
-        is_full = turns == full
+        if not is_full and not _may_lie_at(dict(zip(full, turns, strict=True)), cycles, may_lie):
+            left_out = True
+            continue
         hours = STEP_UP_AFTER.value * len(steps)
         steps.append(
             BuildUpStep(
-                hours, 1.0 if is_full else share.value, _look(turns, hours, cycles, is_full)
+                hours,
+                1.0 if is_full else share.value,
+                _LEFT_OUT * (left_out and not steps) + _look(turns, hours, cycles, is_full),
             )
         )
         given = turns
         if is_full:
             break
     return tuple(steps)
+
+
+def _may_lie_at(
+    part_of: dict[float, float],
+    cycles: tuple[tuple[Stay, ...], ...],
+    may_lie: Callable[[Posture], bool],
+) -> bool:
+    return all(
+        may_lie(stay.posture.with_turn(part_of[stay.posture.turn]))
+        for cycle in cycles
+        for stay in cycle
+        if stay.posture.turn != 0.0
+    )
 
 
 def _turns(cycles: tuple[tuple[Stay, ...], ...]) -> tuple[float, ...]:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.programme.assessment import Judged
+from leeward.programme.loads import protected_ceilings
 from leeward.programme.offloading import TURN_WORK_MIN
 from leeward.programme.problem import Problem
 from leeward.programme.programme import ManualTask
@@ -13,6 +14,7 @@ from leeward.programme.programmes import DaySegments, moved_day
 from leeward.programme.quantities import listed, minutes, minutes_in_words, plain
 from leeward.programme.search import LARGEST_INDEX
 from leeward.programme.turn_limits import is_barred
+from leeward.terms.case import Case
 from leeward.terms.clock import clock_text
 from leeward.terms.site import RESPONSIVE_SITES, Side, Site
 from leeward.terms.sourced import Sourced
@@ -68,7 +70,8 @@ def turns_by_hand(given: Problem, one: Judged, short: tuple[Site, ...]) -> ByHan
 
     Notes
     -----
-    Sides follow one another; a barred side is left out. While a turn lasts, those of the sites
+    Sides follow one another; a barred side, and one that a protected site lies on, is left
+    out. While a turn lasts, those of the sites
     that lie on the mid-line or on the raised side bear no more than the class of a hand that
     passes under them. What the turn puts on other sites is not computed, and that is said.
     """
@@ -85,7 +88,7 @@ def turns_by_hand(given: Problem, one: Judged, short: tuple[Site, ...]) -> ByHan
     return ByHand(
         _task(short, rounds, relief, sides),
         suffices,
-        _reason(_turns_in_words(rounds, sides), relief, worst, suffices),
+        _reason(turns_in_words(rounds, sides), relief, worst, suffices),
     )
 
 
@@ -118,6 +121,31 @@ def sites_that_fall_short(given: Problem, one: Judged) -> tuple[Site, ...]:
         for number, site in enumerate(given.table.sites)
         if number in columns and site in RESPONSIVE_SITES
     )
+
+
+def sides_that_free(case: Case, sites: tuple[Site, ...], count: int) -> list[Side]:
+    """Choose the side turned to by hand on each round.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    sites : tuple of Site
+        Sites no turn may lie on.
+    count : int
+        Rounds. [-]
+
+    Returns
+    -------
+    list of Side
+        In turn; never one that is barred or that one of the sites lies on. Empty where none is.
+    """
+    allowed = [
+        side
+        for side in Side
+        if not is_barred(case, side) and all(_frees(side, site) for site in sites)
+    ]
+    return [allowed[number % len(allowed)] for number in range(count)] if allowed else []
 
 
 def _with_turns(
@@ -174,9 +202,11 @@ def _split(
 
 
 def _sides(given: Problem, count: int) -> list[Side]:
-    """Side turned to at each round: in turn, and never to one that is barred."""
-    allowed = [side for side in Side if not is_barred(given.case, side)]
-    return [allowed[number % len(allowed)] for number in range(count)] if allowed else []
+    """What is protected no turn by hand lies on: what it would bear there is not computed."""
+    protected = protected_ceilings(given.case)
+    return sides_that_free(
+        given.case, tuple(site for site in protected if site in RESPONSIVE_SITES), count
+    )
 
 
 def _frees(turned_to: Side, site: Site) -> bool:
@@ -189,7 +219,7 @@ def _task(
 ) -> ManualTask:
     return ManualTask(
         sites=sites,
-        what=f"Turn by hand: {_turns_in_words(rounds, sides)}. A pillow behind the back until a "
+        what=f"Turn by hand: {turns_in_words(rounds, sides)}. A pillow behind the back until a "
         f"hand passes under the sacrum and the raised side; leave it so for "
         f"{minutes_in_words(relief)}.",
         times=rounds,
@@ -198,7 +228,21 @@ def _task(
     )
 
 
-def _turns_in_words(rounds: tuple[float, ...], sides: list[Side]) -> str:
+def turns_in_words(rounds: tuple[float, ...], sides: list[Side]) -> str:
+    """Say when people turn the person, and to which side.
+
+    Parameters
+    ----------
+    rounds : tuple of float
+        Times of day. [s]
+    sides : list of Side
+        Side turned to at each.
+
+    Returns
+    -------
+    str
+        With the side raised at each.
+    """
     return listed(
         [
             f"at {clock_text(time)} to the {side.value}, {side.other.value} side raised"

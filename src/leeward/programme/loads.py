@@ -102,6 +102,21 @@ class LoadTable:
             return self.ratios.position(posture)
         return len(self.ratios.postures)
 
+    def may_offer(self, posture: Posture) -> bool:
+        """Whether a posture may be offered.
+
+        Parameters
+        ----------
+        posture : Posture
+            The posture.
+
+        Returns
+        -------
+        bool
+            `usable` of its row; False where its load was never computed.
+        """
+        return bool(self.usable[self.row(posture)])
+
     def rows(self, window: DayWindow, turns: tuple[float, ...]) -> NDArray[np.intp]:
         """Find the rows of the turns a window may hold.
 

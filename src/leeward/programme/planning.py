@@ -14,6 +14,7 @@ from leeward.programme.offloading import manual_tasks
 from leeward.programme.prescribed import prescribed_reasons
 from leeward.programme.problem import Problem, problem
 from leeward.programme.programme import ManualTask
+from leeward.programme.protection import protection_forbids
 from leeward.programme.quantities import listed, minutes, plain
 from leeward.programme.ruled_out import candidates, ruled_out
 from leeward.programme.search import Looked, look
@@ -132,7 +133,12 @@ def find(case: Case, ratios: LoadRatios, yardstick: Yardstick, now: datetime) ->
         return _found(Outcome.OFFERED, given, (looked, choices, (_offered(given, looked),)), now)
     nearest = closest(given, looked) if given.chains else ()
     nearest_falls_short = nearest[0].assessment.reasons[:2] if nearest else ()
-    reasons = (*_why_none(given, looked), *nearest_falls_short, *what_would_change(given))
+    reasons = (
+        *protection_forbids(given),
+        *_why_none(given, looked),
+        *nearest_falls_short,
+        *what_would_change(given),
+    )
     return _found(Outcome.NONE_QUALIFIES, given, (looked, nearest, reasons), now)
 
 

@@ -47,7 +47,7 @@ def programme_at(given: Problem, looked: Looked, place: int) -> Programme:
     windows = tuple(_written(window, cycle_of[window.name]) for window in given.windows)
     return Programme(
         windows=windows,
-        build_up=build_up(_turning(windows), given.unit.ability),
+        build_up=build_up(_turning(windows), given.unit.ability, given.table.may_offer),
         tasks=tasks_for(given),
     )
 

@@ -7,6 +7,7 @@ finds against the programme.
 from datetime import datetime
 
 from leeward.programme.programme import Programme
+from leeward.programme.recheck_build_up import protected_site_loaded_on_the_way
 from leeward.programme.recheck_care import built_up_too_fast, hands_missing, stopped
 from leeward.programme.recheck_day import (
     Examined,
@@ -50,6 +51,7 @@ RULES = (
     level_where_forbidden,
     backrest_out_of_range,
     protected_site_loaded,
+    protected_site_loaded_on_the_way,
     unstable_or_unknown,
     lighter_than_felt,
     day_not_kept,

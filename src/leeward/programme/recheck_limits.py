@@ -247,7 +247,7 @@ def protected_site_loaded(seen: Examined) -> Iterator[Reason]:
         One for each site and posture.
     """
     for one in seen.case.person.protected_sites:
-        ceiling = _ceiling(one)
+        ceiling = ceiling_of(one)
         for stay in seen.turning:
             load = largest_load_of(seen.ratios, stay.posture, one.site)
             if not is_within(load, ceiling):
@@ -293,8 +293,20 @@ def lighter_than_felt(seen: Examined) -> Iterator[Reason]:
                 )
 
 
-def _ceiling(one: ProtectedSite) -> float:
-    """A higher ceiling counts only with a name and a reason behind it."""
+def ceiling_of(one: ProtectedSite) -> float:
+    """Look up what a protected site may bear.
+
+    Parameters
+    ----------
+    one : ProtectedSite
+        The site.
+
+    Returns
+    -------
+    float
+        Largest load ratio; a higher one than the convention's counts only with a name and a
+        reason behind it. [-]
+    """
     signed = one.ceiling_by
     if one.ceiling is None or signed is None or not (signed.by.strip() and signed.reason.strip()):
         return min(PROTECTED_CEILING.value, one.ceiling or PROTECTED_CEILING.value)

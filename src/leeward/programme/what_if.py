@@ -110,7 +110,8 @@ def with_change(stands: Ground, programme: Programme, asked: WhatIf) -> Programm
         for place, window in enumerate(programme.windows)
     )
     cycles = tuple(window.cycle for window in changed if len(window.cycle) > 1)
-    return replace(programme, windows=changed, build_up=build_up(cycles, given.unit.ability))
+    steps = build_up(cycles, given.unit.ability, given.table.may_offer)
+    return replace(programme, windows=changed, build_up=steps)
 
 
 def _windows_meant(given: Problem, name: str) -> set[int]:

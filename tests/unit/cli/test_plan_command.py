@@ -8,6 +8,7 @@ import pytest
 
 from leeward.programme.decision import ChoiceName, Decision, Outcome
 from leeward.records.canonical import from_plain
+from leeward.terms.units import radians_from_deg
 from tests.unit.cli.front_door import NOW, Changed, Planned, example, part, plan, run
 
 NO_REGIME = ((part("regimes", "policy"), ""), (part("policy", "skin_checks"), ""))
@@ -52,6 +53,43 @@ def test_a_unit_that_cannot_reach_ends_with_the_closest_and_what_lacks(out_of_re
     assert not any(choice.assessment.qualifies for choice in found.choices)
     assert re.search(r"qualifies +NO", out_of_reach.ran.out)
     assert "as much as under the regime compared" in out_of_reach.ran.said
+
+
+def protecting(site: str, ceiling: str = "") -> tuple[str, str]:
+    """The example whose unit cannot reach, with a wound."""
+    wound = f"{{site: {site}, reason: healing wound{ceiling}}}"
+    return "  aim: prevention\n", f"  aim: healing\n  protected_sites: [{wound}]\n"
+
+
+def test_a_wound_that_no_turn_spares_leaves_nothing_to_propose_and_is_named(
+    tmp_path: Path, changed: Changed
+):
+    wound = changed(protecting("sacrum"), of="reach-too-small")
+    planned = plan(wound, tmp_path / "plan")
+    assert planned.ran.code == 1
+    assert decision(planned).outcome is Outcome.NONE_QUALIFIES
+    assert decision(planned).choices == ()
+    forbids = decision(planned).reasons[0]
+    assert forbids.code == "protection-forbids"
+    assert "the sacrum bears" in forbids.sentence
+    assert forbids.sentence in planned.ran.said
+    assert "at 07:00 to the right, left side raised" in planned.ran.said
+
+
+def test_what_comes_closest_keeps_the_ceiling_of_a_wound_in_every_stay_and_step(
+    tmp_path: Path, changed: Changed
+):
+    signed = ", ceiling: 0.965, ceiling_by: {by: Example nurse B, when: 2026-11-21, "
+    wound = protecting("sacrum", signed + "reason: the dressing bears it}")
+    found = decision(plan(changed(wound, of="reach-too-small"), tmp_path / "plan"))
+    assert found.outcome is Outcome.NONE_QUALIFIES
+    assert found.choices
+    for choice in found.choices:
+        cycles = [one.cycle for one in choice.programme.windows if len(one.cycle) > 1]
+        turns = {abs(stay.posture.turn) for cycle in cycles for stay in cycle}
+        assert min(turns) >= radians_from_deg(9.0) - 1e-9  # 6 degrees load it by 0.974
+        assert [step.share_of_turn for step in choice.programme.build_up] == [1.0]
+        assert "protected-site-loaded" not in {reason.code for reason in choice.recheck}
 
 
 def test_without_any_regime_nothing_can_be_told_and_a_question_is_put(

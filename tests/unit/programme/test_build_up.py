@@ -15,7 +15,7 @@ def cycle(left_deg: float, right_deg: float) -> tuple[Stay, ...]:
 
 
 def steps(left_deg, right_deg, **ability):
-    return build_up((cycle(left_deg, right_deg),), invented.ability(**ability))
+    return build_up((cycle(left_deg, right_deg),), invented.ability(**ability), lambda _: True)
 
 
 def test_it_begins_small_and_ends_with_the_programme():
@@ -50,3 +50,15 @@ def test_until_the_full_turn_the_old_turning_goes_on():
     assert all("turning as done before goes on" in step.look for step in found[:-1])
     assert "turning as done before" not in found[-1].look
     assert "at 7 days" in found[-1].look
+
+
+def test_a_smaller_turn_that_may_not_be_lain_at_is_no_step():
+    def spares(least_deg):
+        return lambda posture: abs(posture.turn) >= radians_from_deg(least_deg) - 1e-9
+
+    whole = (cycle(30.0, 30.0),)
+    found = build_up(whole, invented.ability(), spares(20.0))
+    assert [step.share_of_turn for step in found] == [0.75, 1.0]
+    (only,) = build_up(whole, invented.ability(), spares(30.0))
+    assert only.share_of_turn == 1.0
+    assert only.look.startswith("No smaller turns first, since they would load")

@@ -140,18 +140,51 @@ def test_an_unsigned_ceiling_does_not_raise_what_a_protected_site_may_bear():
     assert invented.found(given).outcome is Outcome.NONE_QUALIFIES
 
 
-def test_a_wound_no_turn_spares_leads_to_sides_only_with_a_pillow():
+def test_a_wound_no_turn_spares_leaves_nothing_to_propose_and_is_named():
     wound = ProtectedSite(Site.SACRUM, "open wound")
-    result = invented.found(invented.case(person=invented.person(protected_sites=(wound,))))
+    given = invented.case(person=invented.person(protected_sites=(wound,)))
+    result = invented.found(given)
     assert result.outcome is Outcome.NONE_QUALIFIES
-    assert "nothing-settable" in codes(result.reasons)
-    (choice,) = result.choices
-    assert choice.name is ChoiceName.CLOSEST
-    assert not choice.assessment.qualifies
-    assert choice.assessment.share_of_draws == 0.0
-    assert 0.0 not in turns(choice)
-    assert "sides-only" in codes(choice.reasons)
-    assert any("hand passes under the sacrum" in task.what for task in choice.programme.tasks)
+    assert result.choices == ()
+    loads = invented.load_ratios(given)
+    largest = loads.ratio[:, :, loads.sites.index(Site.SACRUM)].max(axis=0)
+    forbids, by_hand, hand, *others = result.reasons
+    assert forbids.code == "protection-forbids"
+    borne = f"the sacrum bears {largest.min():.2f} to {largest.max():.2f} of its reference load"
+    assert borne in forbids.sentence
+    assert by_hand.code == "by-hand-until-spared"
+    assert "at 07:00 to the left, right side raised" in by_hand.sentence
+    assert hand.code == "pass-a-hand"
+    assert "nothing-settable" in codes(others)
+
+
+def test_no_turn_by_hand_lies_on_what_is_protected():
+    wound = ProtectedSite(Site.LEFT_TROCHANTER, "open wound", 0.1, SIGNED)
+    result = invented.found(invented.case(person=invented.person(protected_sites=(wound,))))
+    (by_hand,) = [r for r in result.reasons if r.code == "by-hand-until-spared"]
+    assert "to the right, left side raised" in by_hand.sentence
+    assert "to the left" not in by_hand.sentence
+
+
+def test_a_protected_site_no_turn_spares_or_nobody_computes_is_left_to_a_practitioner():
+    ear = ProtectedSite(Site.LEFT_EAR, "open wound")
+    result = invented.found(invented.case(person=invented.person(protected_sites=(ear,))))
+    assert result.choices == ()
+    assert codes(result.reasons)[:2] == ["protection-forbids", "no-turn-spares"]
+    assert "the left ear bears nobody knows how much" in result.reasons[0].sentence
+
+
+def test_what_is_closest_loads_no_protected_site_not_even_while_it_is_built_up():
+    person = invented.person(
+        protected_sites=(ProtectedSite(Site.SACRUM, "healing wound", 0.6, SIGNED),)
+    )
+    lunch = prescribed("long lunch", 12, 15, Posture(backrest=radians_from_deg(45.0)))
+    result = invented.found(with_prescribed(None, lunch, person=person))
+    assert result.outcome is Outcome.NONE_QUALIFIES
+    assert result.choices
+    for choice in result.choices:
+        assert min(abs(turn) for turn in turns(choice)) >= radians_from_deg(20.0) - 1e-9
+        assert not any("10°" in step.look for step in choice.programme.build_up)
 
 
 def test_what_a_hand_that_passes_would_change_is_recomputed():

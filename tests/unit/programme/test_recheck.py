@@ -278,6 +278,16 @@ def test_a_protected_site_is_kept_unloaded_in_every_draw():
     }
 
 
+def test_no_step_of_the_build_up_loads_a_protected_site():
+    spared = SOUND.but(protected_sites=(ProtectedSite(Site.LEFT_CALF, "graft"),))
+    for posture in SOUND.ratios.postures:
+        spared = spared.loading(Site.LEFT_CALF, posture, 0.2)
+    half = next(one for one in SOUND.ratios.postures if abs(one.turn - THIRTY / 2.0) < DEG)
+    (found,) = spared.loading(Site.LEFT_CALF, half, 0.21).found
+    assert found.code == "protected-site-loaded"
+    assert "Step 1 of the build-up: turned to the left 15°, right side raised" in found.sentence
+
+
 def test_a_higher_ceiling_counts_only_with_a_name_behind_it():
     def ceiling(by: SignedReason | None) -> set[str]:
         return SOUND.but(protected_sites=(ProtectedSite(Site.LEFT_CALF, "graft", 0.4, by),)).codes
