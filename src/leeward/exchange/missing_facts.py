@@ -72,7 +72,8 @@ _PERSON = (
 _BED = (
     Fact(
         "bed.mattress.kind",
-        "every kind of foam is possible, and the bands of all loads are wide",
+        "every kind of foam is possible, the bands of all loads are wide, and no regime counts as "
+        "seen clear on it",
         lambda case: case.bed.mattress.kind is MattressKind.UNDESCRIBED,
     ),
     Fact(

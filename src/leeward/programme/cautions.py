@@ -224,7 +224,8 @@ def _bed(case: Case) -> list[Reason]:
         reasons.append(
             Reason(
                 "mattress-not-described",
-                "The mattress is not described: every load below carries a wide band.",
+                "The mattress is not described: every load below carries a wide band, and no "
+                "regime counts as seen clear on it.",
             )
         )
     if bed.mattress.kind in (MattressKind.AIR, MattressKind.ALTERNATING_AIR):

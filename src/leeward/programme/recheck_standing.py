@@ -5,6 +5,7 @@ from datetime import date, datetime, timedelta
 
 from leeward.programme.recheck_day import Examined, regime_day
 from leeward.programme.recheck_finding import finding, number_of
+from leeward.terms.bed import MattressKind
 from leeward.terms.case import Case
 from leeward.terms.regime import Looks, Regime, RegimeStanding
 from leeward.terms.site import RESPONSIVE_SITES, Site
@@ -275,7 +276,8 @@ def _are_enough(checks: list[SkinCheck]) -> bool:
 
 
 def _other_bed(case: Case, regime: Regime) -> Iterator[Reason]:
-    if regime.mattress != case.bed.mattress:
+    is_named = regime.mattress.kind is not MattressKind.UNDESCRIBED
+    if regime.mattress != case.bed.mattress or not is_named:
         yield finding(
             "other-mattress",
             f"The mattress on the bed now is not known to be the one under {regime.name}.",

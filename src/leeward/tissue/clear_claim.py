@@ -154,7 +154,16 @@ def _against_bed(regime: Regime, case: Case) -> tuple[Reason, ...]:
         for what, sameness in compared
         if sameness is Sameness.CANNOT_TELL
     )
-    return (*differ, *unknown)
+    undescribed = (
+        Reason(
+            "mattress-not-described",
+            f"Nobody described the mattress, now or under {regime.name!r}: what was seen on a "
+            "mattress nobody can name does not speak for this bed.",
+        )
+        for what, sameness in compared
+        if what == "mattress" and sameness is Sameness.NOT_DESCRIBED
+    )
+    return (*differ, *unknown, *undescribed)
 
 
 def _against_sites(regime: Regime) -> tuple[Reason, ...]:

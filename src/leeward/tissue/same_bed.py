@@ -10,7 +10,7 @@ class Sameness(StrEnum):
     """How two things compare, as far as anyone wrote them down."""
 
     SAME = "the same"
-    SAME_UNDESCRIBED = "not described on either side"
+    NOT_DESCRIBED = "not described on either side"
     DIFFERENT = "different"
     CANNOT_TELL = "described on one side only"
 
@@ -36,7 +36,7 @@ def mattress_sameness(then: Mattress, now: Mattress) -> Sameness:
         return Sameness.DIFFERENT
     if any((a is None) != (b is None) for a, b in pairs):
         return Sameness.CANNOT_TELL
-    return Sameness.SAME_UNDESCRIBED if pairs[0] == (None, None) else Sameness.SAME
+    return Sameness.NOT_DESCRIBED if pairs[0] == (None, None) else Sameness.SAME
 
 
 def _written(mattress: Mattress, field: str) -> object:
@@ -61,7 +61,7 @@ def layers_sameness(then: tuple[Layer, ...] | None, now: tuple[Layer, ...] | Non
         Unknown on one side leaves it open.
     """
     if then is None or now is None:
-        return Sameness.SAME_UNDESCRIBED if then is now else Sameness.CANNOT_TELL
+        return Sameness.NOT_DESCRIBED if then is now else Sameness.CANNOT_TELL
     return (
         Sameness.SAME if sorted(map(repr, then)) == sorted(map(repr, now)) else (Sameness.DIFFERENT)
     )

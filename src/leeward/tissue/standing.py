@@ -204,11 +204,11 @@ def _undescribed(regime: Regime, case: Case) -> tuple[Reason, ...]:
     return tuple(
         Reason(
             "bed-not-described",
-            f"Nobody described the {what}, now or under {regime.name!r}: they are taken as "
+            f"Nobody described the {what}, now or under {regime.name!r}: this is taken as "
             "unchanged, which only holds if nothing was exchanged, and every band is wide.",
         )
         for what, found in sameness.items()
-        if found is Sameness.SAME_UNDESCRIBED
+        if found is Sameness.NOT_DESCRIBED
     )
 
 
@@ -224,7 +224,11 @@ def _not_clear(compared: ComparedRegime) -> Reason:
 def _questions(
     case: Case, compared: ComparedRegime | None, reasons: tuple[Reason, ...]
 ) -> tuple[Reason, ...]:
-    asked = [_ASK_ASSUMER] if any(_lacks_assumer(regime) for regime in case.regimes) else []
+    asked = [_ASK_REGIME] if compared is None else []
+    if _has_code(reasons, "mattress-not-described"):
+        asked.append(_ASK_MATTRESS)
+    if any(_lacks_assumer(regime) for regime in case.regimes):
+        asked.append(_ASK_ASSUMER)
     if compared is None and case.policy is not None and not _has_assumed(case.regimes):
         asked.append(
             Reason(
@@ -233,18 +237,21 @@ def _questions(
                 "that this person's skin takes it: who does, and on what record?",
             )
         )
-    touch_decides = _has_code(reasons, "looks-without-touch")
-    if case.person.has_dark_skin is None and needs_touch(case) and touch_decides:
-        asked.append(
-            Reason(
-                "skin-tone-not-recorded",
-                "Is the skin dark? Until that is recorded, a look counts only with warmth and "
-                "firmness felt.",
-            )
-        )
-    if compared is None:
-        asked.insert(0, _ASK_REGIME)
-    return tuple(asked)
+    return (*asked, *_tone_asked(case, reasons))
+
+
+def _tone_asked(case: Case, reasons: tuple[Reason, ...]) -> tuple[Reason, ...]:
+    """The skin's tone, where looks without touch are what stands against a regime."""
+    is_open = case.person.has_dark_skin is None and needs_touch(case)
+    if not (is_open and _has_code(reasons, "looks-without-touch")):
+        return ()
+    return (
+        Reason(
+            "skin-tone-not-recorded",
+            "Is the skin dark? Until that is recorded, a look counts only with warmth and "
+            "firmness felt.",
+        ),
+    )
 
 
 def _has_code(reasons: tuple[Reason, ...], code: str) -> bool:
@@ -264,6 +271,12 @@ _ASK_REGIME = Reason(
     "How has this person lain so far, and was their skin seen clear of lasting redness under it "
     "by at least 3 competent looks over 72 h? Else: which local policy does a named practitioner "
     "choose to assume?",
+)
+
+_ASK_MATTRESS = Reason(
+    "which-mattress",
+    "Which mattress lies on the bed, and did the person lie on that one when their skin was seen "
+    "clear? Write down its kind, and its thickness and hardness where they are known.",
 )
 
 _ASK_ASSUMER = Reason(

@@ -102,6 +102,18 @@ def test_without_any_regime_nothing_can_be_told_and_a_question_is_put(
     assert decision(planned).choices == ()
 
 
+def test_without_its_mattress_the_ordinary_case_is_not_compared_and_asks_which(
+    tmp_path: Path, changed: Changed
+):
+    mattress = "  mattress: {kind: foam, thickness_mm: 140, cv40_kpa: 3.5, density_kg_m3: 45}\n"
+    planned = plan(changed((mattress, "")), tmp_path / "plan")
+    assert planned.ran.code == 3
+    assert decision(planned).outcome is Outcome.CANNOT_TELL
+    assert decision(planned).choices == ()
+    assert "? Which mattress lies on the bed" in planned.ran.said
+    assert "skin seen clear under it" not in planned.ran.said
+
+
 def test_json_is_json_and_nothing_else_and_reads_back(tmp_path: Path):
     planned = plan(example("small-bent-hips"), tmp_path, "--json")
     found = from_plain(Decision, json.loads(planned.ran.out))

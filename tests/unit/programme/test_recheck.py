@@ -148,6 +148,8 @@ def test_a_failed_regime_left_out_is_found():
 def test_the_mattress_and_the_layers_must_be_those_of_the_regime():
     other = Mattress(MattressKind.FOAM, thickness=0.10, cv40=4000.0)
     assert SOUND.but(mattress=other).codes == {"other-mattress"}
+    nobody_knows = SOUND.but(mattress=Mattress()).under(mattress=Mattress())
+    assert nobody_knows.codes == {"other-mattress"}
     assert SOUND.but(layers=(Layer(LayerKind.PAD),)).codes == {"other-layers"}
     assert SOUND.but(layers=None).codes == {"other-layers"}
 

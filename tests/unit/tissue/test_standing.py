@@ -184,9 +184,27 @@ def test_other_or_unknown_layers_end_a_clear_regime(layers: tuple[Layer, ...] | 
     assert code in codes(found)
 
 
-def test_a_bed_described_nowhere_is_taken_as_unchanged_and_said_so():
-    case = with_regime(mattress=Mattress(), layers=None)
-    found = decide_standing(replace(case, bed=Bed()), NOW)
+def test_on_a_mattress_nobody_described_no_regime_is_clear_and_it_is_asked_which():
+    undescribed = Bed(mattress=Mattress(), layers=())
+    found = decide_standing(replace(with_regime(mattress=Mattress()), bed=undescribed), NOW)
+    assert found.compared is None
+    assert [question.code for question in found.questions] == ["no-regime", "which-mattress"]
+    assert "mattress-not-described" in codes(found)
+
+
+def test_on_a_mattress_nobody_described_an_assumed_regime_stays_assumed():
+    policy = {"standing": RegimeStanding.ASSUMED, "assumed_by": "A. Nurse", "source": "ward policy"}
+    assumed = replace(LAIN, **policy, mattress=Mattress())
+    clear = replace(LAIN, mattress=Mattress())
+    case = replace(CASE, regimes=(clear, assumed), bed=Bed(mattress=Mattress(), layers=()))
+    found = decide_standing(case, NOW)
+    assert found.compared is not None
+    assert found.compared.standing is RegimeStanding.ASSUMED
+    assert {"bed-not-described", "which-mattress"} <= codes(found)
+
+
+def test_layers_nobody_looked_at_are_taken_as_unchanged_and_said_so():
+    found = decide_standing(replace(with_regime(layers=None), bed=Bed(mattress=FOAM)), NOW)
     assert found.compared is not None
     assert "bed-not-described" in codes(found)
 
