@@ -1,7 +1,6 @@
 """The search's shortcuts over pairs of chains against the plain day they stand for."""
 
 import numpy as np
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -9,6 +8,7 @@ from leeward.programme.front import non_dominated
 from leeward.programme.joined_days import chain_map, joined_index
 from leeward.programme.loads import LoadTable, MovementRows
 from leeward.programme.moved_days import last_rows, moved
+from leeward.programme.ruling_lines import CLOSE
 from leeward.programme.runs_over_day import (
     load_runs,
     own_runs_are_short,
@@ -74,8 +74,7 @@ def test_a_joined_pair_has_the_index_of_its_day(seed):
             moves = moved(stays, postures, last_rows(stays, postures), table)
             durations, rows = moves[0][0], moves[1][0]
             exact = (steady_peak(durations, ratio[rows]) / allowed).max()
-            assert found[i, j] == pytest.approx(exact, abs=2e-4)
-            assert found[i, j] <= exact + 1e-9
+            assert exact - CLOSE / allowed.min() <= found[i, j] <= exact + 1e-9
 
 
 def longest_run(durations, ratio, exempt):

@@ -3,29 +3,24 @@ r"""Index of every pairing of a day cycle with a night cycle, through one affine
 The allowance at the end of a chain is affine in that at its start, so the repeating day of
 each pair is one linear equation. Only the first minutes of a chain depend on which posture came
 before it (the lag): they are a table over pairs of postures. The largest allowance inside a
-chain is the largest of affine functions of its start; of these the ones that rule at the
-lower end, at the upper end and, twice over, where neighbours of those cross are kept,
-which leaves less than 0.0001 of the index where the peak shifts little by little with the start.
+chain is the largest of affine functions of its start; of these only the few that rule somewhere
+are looked at, see `leeward.programme.ruling_lines`. No index is found too large by it, nor too
+small by more than is left out there.
 """
 
 from dataclasses import dataclass
-from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from leeward.programme.loads import LoadTable
 from leeward.programme.moved_days import is_stay, last_rows, moved
+from leeward.programme.ruling_lines import ruling_lines
 from leeward.tissue.allowance import affine_map
 from leeward.tissue.lag import settled
 from leeward.tissue.law import STANDARD_LAW
 from leeward.tissue.movement import PIECES
-
-#: How often the functions that rule are looked for between those found: 2, 3, 5 of them.
-_ROUNDS = 2
-
-#: Candidates computed at once: their arrays stay inside the processor's nearer memory.
-_AT_ONCE = 8
 
 Array = NDArray[np.float64]
 Rows = NDArray[np.intp]
@@ -106,25 +101,16 @@ def joined_index(
     ndarray, shape (first, second)
         Largest peak allowance over the one allowed. [-]
     """
-    into_first, into_second = (
-        _entry(first, second, ratio, table),
-        _entry(second, first, ratio, table),
-    )
-    ends_first, ends_second = into_first.end(), [one.swapaxes(0, 1) for one in into_second.end()]
-    first_gain, first_offset = first.gain[:, np.newaxis, -1], first.offset[:, np.newaxis, -1]
-    second_gain, second_offset = second.gain[np.newaxis, :, -1], second.offset[np.newaxis, :, -1]
-    # Once round the day: into the first chain, through it, into the second, through it.
-    gain = ends_first[0] * first_gain * ends_second[0] * second_gain
-    offset = ends_first[1] * first_gain + first_offset
-    offset = (offset * ends_second[0] + ends_second[1]) * second_gain + second_offset
-    start = offset / (1.0 - gain)
-    in_first = ends_first[0] * start + ends_first[1]
-    middle = first_gain * in_first + first_offset
-    in_second = ends_second[0] * middle + ends_second[1]
-    peak = np.maximum(_peaks(first, in_first), into_first.peak(start))
-    later = _peaks(second, in_second.swapaxes(0, 1))
-    later = np.maximum(later, into_second.peak(middle.swapaxes(0, 1))).swapaxes(0, 1)
-    return np.asarray((np.maximum(peak, later) / allowed).max(axis=-1, initial=0.0))
+    pairs = _pairs(first, second, ratio, table)
+    lines = _lines(pairs)
+    index = np.empty((len(first.entry), len(second.entry)))
+    for number in range(len(index)):
+        starts = pairs.starts(number)
+        peak = starts[0].copy()
+        for start, some in zip(starts, lines.after(pairs, number), strict=True):
+            _raise(peak, start, some)
+        index[number] = (peak / allowed[:, np.newaxis]).max(axis=0, initial=0.0)
+    return index
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -133,32 +119,8 @@ class _Entry:
 
     gain: Array
     offset: Array
-    pick: tuple[Rows, ...]
-
-    def end(self) -> tuple[Array, Array]:
-        """Gain and offset of the whole, (candidate, candidate of the chain before, s)."""
-        return self.gain[:, :, -1][self.pick], self.offset[:, :, -1][self.pick]
-
-    def peak(self, start: Array) -> Array:
-        """Largest allowance in them, for the one at their start."""
-        peak = np.empty(np.broadcast_shapes(start.shape, self.end()[0].shape))
-        # Where nothing happens between two edges, the later one tells nothing more.
-        told = [
-            number
-            for number in range(self.gain.shape[2])
-            if not number
-            or not np.array_equal(self.offset[:, :, number], self.offset[:, :, number - 1])
-        ]
-        into, before = self.pick
-        for first in range(0, len(into), _AT_ONCE):
-            rows = slice(first, first + _AT_ONCE)
-            pick = (into[rows], before)
-            largest = start[rows]
-            for number in told:
-                gain, offset = self.gain[:, :, number][pick], self.offset[:, :, number][pick]
-                largest = np.maximum(largest, gain * start[rows] + offset)
-            peak[rows] = largest
-        return peak
+    into: Rows
+    before: Rows
 
 
 def _entry(chain: ChainMap, before: ChainMap, ratio: Array, table: LoadTable) -> _Entry:
@@ -170,37 +132,150 @@ def _entry(chain: ChainMap, before: ChainMap, ratio: Array, table: LoadTable) ->
     lengths, rows = moved(np.full(into.shape, chain.first_minutes), into, previous, table)
     found = affine_map(lengths, ratio[rows], before=settled(ratio[previous], STANDARD_LAW))
     size = (len(intos), len(froms), *found.gain.shape[1:])
-    pick = np.ix_(into_place.ravel(), from_place.ravel())
-    return _Entry(found.gain.reshape(size), found.offset.reshape(size), pick)
+    gain, offset = found.gain.reshape(size), found.offset.reshape(size)
+    return _Entry(gain, offset, into_place.ravel(), from_place.ravel())
 
 
-def _peaks(chain: ChainMap, start: Array) -> Array:
-    """Largest allowance of each candidate for each of its starts, (n, partners, s)."""
-    low, high = start.min(axis=1), start.max(axis=1)
-    ruling = [_ruling(chain, low), _ruling(chain, high)]
-    for _ in range(_ROUNDS):
-        between = [_ruling(chain, _crossing(*pair, low, high)) for pair in pairwise(ruling)]
-        ruling = [one for pair in zip(ruling, between, strict=False) for one in pair] + ruling[-1:]
-    peak = start.copy()
-    for number in range(len(start)):
-        for gain, offset in ruling:
-            np.maximum(
-                peak[number], gain[number] * start[number] + offset[number], out=peak[number]
-            )
-    return peak
+@dataclass(frozen=True, slots=True, eq=False)
+class _Pairs:
+    """Each candidate of the first chain with all of the second, as arrays (s, second).
+
+    Gain and offset, (2, s, second), of the four parts of a day: into the first chain, by the
+    posture entered; through it, by the candidate; into the second, by the posture left; through
+    it.
+    """
+
+    first: ChainMap
+    second: ChainMap
+    into_first: _Entry
+    into_second: _Entry
+    parts: tuple[list[Array], list[Array], list[Array], Array]
+
+    def starts(self, number: int) -> list[Array]:
+        """Allowance at the start of every part of the day."""
+        parts = (
+            self.parts[0][self.into_first.into[number]],
+            self.parts[1][number],
+            self.parts[2][self.into_second.before[number]],
+            self.parts[3],
+        )
+        gain, offset = parts[0]
+        for more, added in parts[1:]:
+            gain, offset = gain * more, offset * more + added
+        found = [offset / (1.0 - gain)]
+        for more, added in parts[:3]:
+            found.append(found[-1] * more + added)
+        return found
 
 
-def _crossing(
-    one: tuple[Array, Array], other: tuple[Array, Array], low: Array, high: Array
-) -> Array:
-    """Start at which two affine functions are equal, kept between the ends."""
-    steeper = other[0] - one[0]
-    found = np.divide(one[1] - other[1], steeper, out=low.copy(), where=np.abs(steeper) > 1e-15)
-    return np.asarray(np.clip(found, low, high))
+def _pairs(first: ChainMap, second: ChainMap, ratio: Array, table: LoadTable) -> _Pairs:
+    enter, again = _entry(first, second, ratio, table), _entry(second, first, ratio, table)
+    through = [np.stack((chain.gain[:, -1], chain.offset[:, -1])) for chain in (first, second)]
+    into = np.stack((enter.gain[:, :, -1], enter.offset[:, :, -1]))[:, :, enter.before]
+    out_of = np.stack((again.gain[:, :, -1], again.offset[:, :, -1]))[:, again.into]
+    return _Pairs(
+        first,
+        second,
+        enter,
+        again,
+        (
+            list(_sites_first(into.swapaxes(0, 1))),
+            list(through[0].swapaxes(0, 1)[..., np.newaxis]),
+            list(_sites_first(np.moveaxis(out_of, 2, 0))),
+            _sites_first(through[1]),
+        ),
+    )
 
 
-def _ruling(chain: ChainMap, start: Array) -> tuple[Array, Array]:
-    course = chain.gain * start[:, np.newaxis] + chain.offset
-    which = course.argmax(axis=1)[:, np.newaxis]
-    gain = np.take_along_axis(chain.gain, which, axis=1)[:, 0]
-    return gain, np.take_along_axis(chain.offset, which, axis=1)[:, 0]
+def _sites_first(values: Array) -> Array:
+    """Candidates of the second chain side by side in memory, (..., s, second)."""
+    return np.ascontiguousarray(values.swapaxes(-1, -2))
+
+
+class _Line(NamedTuple):
+    """Gain and offset of a line at some of the sites, (some, second or 1)."""
+
+    sites: Rows
+    gain: Array
+    offset: Array
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Lines:
+    """Lines whose largest is the peak: in the first minutes of each chain, and after them.
+
+    Those of `into_first` by the posture entered, of `first` by the candidate, of `into_second`
+    by the posture left.
+    """
+
+    into_first: list[list[_Line]]
+    first: list[list[_Line]]
+    into_second: list[list[_Line]]
+    second: list[_Line]
+
+    def after(self, pairs: _Pairs, number: int) -> tuple[list[_Line], ...]:
+        """Those of each part of the day of one candidate of the first chain."""
+        return (
+            self.into_first[pairs.into_first.into[number]],
+            self.first[number],
+            self.into_second[pairs.into_second.before[number]],
+            self.second,
+        )
+
+
+def _lines(pairs: _Pairs) -> _Lines:
+    """Look at where every part of the day begins, then for the lines that rule there."""
+    first, second = pairs.first, pairs.second
+    sites = first.gain.shape[2]
+    own = np.full((2, len(first.entry), sites), np.nan)
+    others = np.full((2, sites, len(second.entry)), np.nan)
+    ends = np.full((2, 2, sites), np.nan)
+    for number in range(len(first.entry)):
+        start, in_first, middle, in_second = pairs.starts(number)
+        for place, narrow in enumerate((np.fmin, np.fmax)):
+            own[place, number] = narrow.reduce(in_first, axis=1)
+            others[place] = narrow(others[place], in_second)
+            ends[0, place] = narrow(ends[0, place], narrow.reduce(start, axis=1))
+            ends[1, place] = narrow(ends[1, place], narrow.reduce(middle, axis=1))
+    enter, again = pairs.into_first, pairs.into_second
+    entering, entering_again = _entry_lines(enter, ends[0]), _entry_lines(again, ends[1])
+    of_first = ruling_lines(first.gain.swapaxes(0, 1), first.offset.swapaxes(0, 1), *own)
+    of_second = ruling_lines(
+        second.gain.swapaxes(0, 1), second.offset.swapaxes(0, 1), *others.swapaxes(-1, -2)
+    )
+    return _Lines(
+        [_told(entering[:, :, into, enter.before]) for into in range(len(enter.gain))],
+        [_told(of_first[:, :, n : n + 1]) for n in range(len(first.entry))],
+        [_told(entering_again[:, :, again.into, b]) for b in range(again.gain.shape[1])],
+        _told(of_second),
+    )
+
+
+def _entry_lines(entry: _Entry, ends: Array) -> Array:
+    """Lines that rule in the first minutes, (2, lines, postures into, before, s)."""
+    into, before, edges, sites = entry.gain.shape
+    low, high = np.broadcast_to(ends[:, np.newaxis], (2, into * before, sites))
+    gain, offset = (
+        np.moveaxis(one, 2, 0).reshape(edges, into * before, sites)
+        for one in (entry.gain, entry.offset)
+    )
+    found = ruling_lines(gain, offset, low, high)
+    return found.reshape(2, -1, into, before, sites)
+
+
+def _told(lines: Array) -> list[_Line]:
+    """Leave out of lines, (2, lines, candidates, s), where one is the one before it."""
+    is_new = np.ones((lines.shape[1], lines.shape[3]), dtype=bool)
+    is_new[1:] = (lines[:, 1:] != lines[:, :-1]).any(axis=(0, 2))
+    by_site = _sites_first(lines)
+    picked = ((np.flatnonzero(new), by_site[:, n]) for n, new in enumerate(is_new))
+    return [_Line(some, *line[:, some]) for some, line in picked if len(some)]
+
+
+def _raise(peak: Array, start: Array, lines: list[_Line]) -> None:
+    """Raise peaks to what follows from these starts."""
+    for sites, gain, offset in lines:
+        if len(sites) == len(peak):
+            np.maximum(peak, gain * start + offset, out=peak)
+        else:
+            peak[sites] = np.maximum(peak[sites], gain * start[sites] + offset)

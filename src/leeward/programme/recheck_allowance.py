@@ -55,47 +55,60 @@ def peak_allowance(durations: Sequence[float], ratios: Sequence[float]) -> float
     """
     if not ratios or not all(math.isfinite(q) and q >= 0.0 for q in ratios):
         return math.nan
-    days = math.ceil(LAG.value / max(sum(durations), 1.0))
     remembered: _Remembered = ()
-    for _ in range(min(days, _MOST_DAYS)):
-        _, _, remembered = _one_day(durations, ratios, 0.0, remembered)
-    _, empty, _ = _one_day(durations, ratios, 0.0, remembered)
-    _, one, _ = _one_day(durations, ratios, 1.0, remembered)
-    steady = empty / (1.0 - (one - empty))
-    return _one_day(durations, ratios, steady, remembered)[0]
+    for _ in range(min(math.ceil(LAG.value / max(sum(durations), 1.0)), _MOST_DAYS)):
+        _, remembered = _steps(*_last_minutes(durations, ratios), remembered)
+    steps, _ = _steps(durations, ratios, remembered)
+    empty, one = 0.0, 1.0
+    for left, target in steps:
+        empty = target + (empty - target) * left
+        one = target + (one - target) * left
+    peak = allowance = empty / (1.0 - (one - empty))
+    for left, target in steps:
+        allowance = target + (allowance - target) * left
+        peak = max(peak, allowance)
+    return peak
 
 
 #: Loads of the last minutes, and until when recovery still goes by each; the heaviest first.
 _Remembered = tuple[tuple[float, float], ...]
 
 
-def _one_day(
-    durations: Sequence[float], ratios: Sequence[float], allowance: float, before: _Remembered
-) -> tuple[float, float, _Remembered]:
-    """Largest allowance of a day, the one it ends with, and what is remembered then."""
+def _steps(
+    durations: Sequence[float], ratios: Sequence[float], before: _Remembered
+) -> tuple[list[tuple[float, float]], _Remembered]:
+    """A day as steps under one load: what is left after each of how far the allowance was from
+    where it goes to, and that; then what is remembered at the end of the day.
+    """
     remembered = deque(before)
-    peak, now = allowance, 0.0
+    now = 0.0
+    steps = []
     for duration, q in zip(durations, ratios, strict=True):
         # A load that ended before a heavier one began is never the heaviest again.
         while remembered and remembered[-1][0] <= q:
             remembered.pop()
-        end = now + duration
+        end, use = now + duration, _use(q)
         while now < end:
             held, until = remembered[0] if remembered else (q, end)
             upto = min(until, end)
-            allowance = _after(upto - now, q, held, allowance)
-            peak, now = max(peak, allowance), upto
+            rate = RECOVERY_UNDER_LOAD.value + RECOVERY_BY_RELIEF.value * max(0.0, 1.0 - held)
+            steps.append((math.exp(-rate * (upto - now) / TIME_CONSTANT.value), use / rate))
+            now = upto
             if remembered and until <= now:
                 remembered.popleft()
         remembered.append((q, end + LAG.value))
-    return peak, allowance, tuple((load, until - now) for load, until in remembered)
+    return steps, tuple((load, until - now) for load, until in remembered)
 
 
-def _after(duration: float, q: float, recovers_as: float, allowance: float) -> float:
-    """Allowance after some time under one load."""
-    rate = RECOVERY_UNDER_LOAD.value + RECOVERY_BY_RELIEF.value * max(0.0, 1.0 - recovers_as)
-    target = _use(q) / rate
-    return target + (allowance - target) * math.exp(-rate * duration / TIME_CONSTANT.value)
+def _last_minutes(
+    durations: Sequence[float], ratios: Sequence[float]
+) -> tuple[Sequence[float], Sequence[float]]:
+    """The end of a day, as much of it as recovery may still go by."""
+    first, length = len(durations), 0.0
+    while first and length < LAG.value:
+        first -= 1
+        length += durations[first]
+    return durations[first:], ratios[first:]
 
 
 def _use(q: float) -> float:

@@ -309,12 +309,13 @@ def is_known(ratios: LoadRatios, posture: Posture, site: Site) -> bool:
 
 def _draws(ratios: LoadRatios, posture: Posture, site: Site) -> NDArray[np.float64]:
     """Loads are modelled in bed only: whatever a table says of elsewhere is not known."""
-    is_listed = posture in ratios.postures and site in ratios.sites
-    if posture.place is not Place.BED or not is_listed:
+    if posture.place is not Place.BED or site not in ratios.sites:
         return np.zeros(0)
-    found: NDArray[np.float64] = ratios.ratio[
-        :, ratios.postures.index(posture), ratios.sites.index(site)
-    ]
+    try:
+        row = ratios.postures.index(posture)
+    except ValueError:
+        return np.zeros(0)
+    found: NDArray[np.float64] = ratios.ratio[:, row, ratios.sites.index(site)]
     return found
 
 

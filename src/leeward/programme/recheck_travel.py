@@ -1,7 +1,7 @@
 """The way from one posture to the next, in small steps: shares nothing with the search."""
 
 import math
-from itertools import pairwise
+from bisect import bisect_left
 
 from leeward.programme.recheck_day import load_of
 from leeward.terms.case import Case
@@ -83,14 +83,19 @@ def travelled(
 
 def _known(ratios: LoadRatios, like: Posture, site: Site) -> list[tuple[float, float]]:
     """Turns computed with this backrest, knees and supports, and the load in each."""
-    flat = like.with_turn(0.0)
-    turned = [one for one in ratios.postures if one.with_turn(0.0) == flat]
+    turned = [one for one in ratios.postures if _all_but_turn(one) == _all_but_turn(like)]
     return sorted((one.turn, load_of(ratios, one, site)) for one in turned)
+
+
+def _all_but_turn(posture: Posture) -> tuple[object, ...]:
+    angles = posture.backrest, posture.knee_raise, posture.head_up
+    return (*angles, posture.supports, posture.place)
 
 
 def _at(known: list[tuple[float, float]], turn: float) -> float:
     """Straight between the computed turns next to this one."""
-    for (low, load), (high, other) in pairwise(known):
-        if low <= turn <= high:
-            return load + (other - load) * (turn - low) / (high - low)
-    return math.nan
+    place = max(1, bisect_left(known, (turn,)))
+    if place >= len(known) or not known[place - 1][0] <= turn <= known[place][0]:
+        return math.nan
+    (low, load), (high, other) = known[place - 1 : place + 1]
+    return load + (other - load) * (turn - low) / (high - low)

@@ -171,7 +171,9 @@ def affine_map(
             offsets.append(offset)
         ends.append(len(gains) - 1)
         lag = after(lag, now, duration, law)
-    return AllowanceMap(np.stack(gains, axis=-2), np.stack(offsets, axis=-2), tuple(ends), lag)
+    # Part after part in memory, as they are read again.
+    gain, offset = np.moveaxis(np.stack(gains), 0, -2), np.moveaxis(np.stack(offsets), 0, -2)
+    return AllowanceMap(gain, offset, tuple(ends), lag)
 
 
 def _part(
@@ -179,9 +181,8 @@ def _part(
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Relative change over a part whose recovery goes by the load ratio `governs`, and rate."""
     rate = recovery(governs, law.loaded_recovery, law.relief_recovery)
-    change = np.zeros(np.broadcast_shapes(rate.shape, duration.shape))
-    np.expm1(-rate * duration / law.time_constant, out=change, where=duration > 0.0)
-    return change, rate
+    faded = -rate * duration / law.time_constant
+    return np.expm1(faded, out=np.zeros_like(faded), where=duration > 0.0), rate
 
 
 def _checked(

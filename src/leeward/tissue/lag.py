@@ -13,6 +13,9 @@ Array = NDArray[np.float64]
 #: A day shorter than the lag goes through the state at its start more than once, at most so often.
 _MOST_ROUNDS = 10
 
+#: Sums of durations differ by less than this. [s]
+_ROUNDING = 1e-6
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Lag:
@@ -65,7 +68,8 @@ def parts(lag: Lag, ratio: Array, duration: Array) -> list[tuple[Array, Array]]:
     -------
     list of (ndarray, ndarray)
         In order of time the length of each part [s], none where it is one of other
-        candidates, and the load ratio that recovery goes by in it. [-]
+        candidates, and the load ratio that recovery goes by in it; what no candidate has is
+        left out. [-]
 
     Notes
     -----
@@ -73,6 +77,8 @@ def parts(lag: Lag, ratio: Array, duration: Array) -> list[tuple[Array, Array]]:
 
     However finely a course of the load is cut, it is the same course.
     """
+    if not bool(duration.any()):
+        return [(duration, ratio)]
     heaviest, governs = ratio, []
     for load in lag.loads:
         heaviest = np.maximum(heaviest, load)
@@ -80,7 +86,10 @@ def parts(lag: Lag, ratio: Array, duration: Array) -> list[tuple[Array, Array]]:
     found, begin = [], np.zeros_like(duration)
     for load, left in zip(reversed(governs), reversed(lag.left), strict=True):
         end = np.minimum(np.maximum(left, begin), duration)
-        found.append((end - begin, load))
+        if bool((end > begin).any()):
+            found.append((end - begin, load))
+        if bool((end >= duration).all()):
+            return found
         begin = end
     return [*found, (duration - begin, ratio)]
 
@@ -105,13 +114,18 @@ def after(lag: Lag, ratio: Array, duration: Array, law: AllowanceLaw) -> Lag:
         What is longer ago than the lag is forgotten.
     """
     lasts = duration > 0.0
-    shifted = (ratio, *lag.loads)
-    kept = (*lag.loads, shifted[-1])
-    since = (np.full_like(duration, law.lag), *(left - duration for left in lag.left))
-    still = (*lag.left, np.zeros_like(duration))
-    loads = [np.where(lasts, new, old) for new, old in zip(shifted, kept, strict=True)]
-    left = [np.where(lasts, new, old) for new, old in zip(since, still, strict=True)]
-    count = next((n for n, one in enumerate(left) if not bool(np.any(one > 0.0))), len(left))
+    if not bool(lasts.any()):
+        return lag
+    loads = [ratio, *lag.loads]
+    left = [np.full_like(duration, law.lag), *(one - duration for one in lag.left)]
+    if not bool(lasts.all()):
+        kept, still = (*lag.loads, loads[-1]), (*lag.left, np.zeros_like(duration))
+        loads = [np.where(lasts, new, old) for new, old in zip(loads, kept, strict=True)]
+        left = [np.where(lasts, new, old) for new, old in zip(left, still, strict=True)]
+    # None is left longer than the one before: the first that is forgotten ends the row.
+    count = len(left)
+    while count and not bool((left[count - 1] > 0.0).any()):
+        count -= 1
     return Lag(tuple(loads[:count]), tuple(left[:count]))
 
 
@@ -139,10 +153,21 @@ def at_wrap(durations: Array, ratio: Array, law: AllowanceLaw) -> Lag:
     count = ratio.shape[-2]
     lag = settled(_outermost(durations, ratio, range(count)), law)
     shortest = float(durations.sum(axis=-1).min())
-    rounds = int(min(np.ceil(law.lag / shortest), _MOST_ROUNDS)) if shortest < law.lag else 1
-    for number in [*range(count)] * rounds:
+    if shortest < law.lag:
+        rounds = int(min(np.ceil(law.lag / shortest), _MOST_ROUNDS))
+        order = [*range(count)] * rounds
+    else:
+        order = [*range(_latest(durations, law.lag), count)]
+    for number in order:
         lag = after(lag, ratio[..., number, :], durations[..., number, np.newaxis], law)
     return lag
+
+
+def _latest(durations: Array, time: float) -> int:
+    """First segment of those at the end that last longer than this together, or 0."""
+    left = np.cumsum(durations[..., ::-1], axis=-1).reshape(-1, durations.shape[-1]).min(axis=0)
+    longer = np.flatnonzero(left > time + _ROUNDING)
+    return durations.shape[-1] - 1 - int(longer[0]) if len(longer) else 0
 
 
 def at_rest(durations: Array, ratio: Array, law: AllowanceLaw) -> Lag:
