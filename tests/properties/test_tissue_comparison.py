@@ -18,7 +18,7 @@ from leeward.tissue.standing import ComparedRegime
 SITES = (*REFERENCE_SITES, Site.LEFT_TROCHANTER)
 PRESSURES = st.floats(0.0, 2e4)
 LAIN = Regime(
-    "by hand", RegimeStanding.CLEAR, TurnMeans.BY_HAND, (Stay(Posture(), 1.0),), Mattress()
+    "by hand", RegimeStanding.CLEAR, TurnMeans.BY_HAND, (Stay(Posture(), 7200.0),), Mattress()
 )
 CLEAR = ComparedRegime(LAIN, RegimeStanding.CLEAR, frozenset(Site), frozenset())
 

@@ -1,13 +1,22 @@
 """Regimes: how the person has lain, and what their skin was seen to take under it."""
 
+import math
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
 from leeward.terms.bed import Layer, Mattress
 from leeward.terms.clock import DaySpan
+from leeward.terms.errors import InvalidInput
 from leeward.terms.posture import Posture
 from leeward.terms.site import Site
+from leeward.terms.sourced import Sourced
+from leeward.terms.units import SECONDS_PER_MINUTE, min_from_seconds
+
+#: Nobody is turned more often than this: a shorter stay of a regime is a slip of the pen. [s]
+SHORTEST_REGIME_STAY = Sourced(
+    SECONDS_PER_MINUTE, "s", "convention of this project", "not applicable"
+)
 
 
 class RegimeStanding(StrEnum):
@@ -98,6 +107,11 @@ class Regime:
         Who chose to assume it, for an assumed regime.
     source : str
         Policy or record it comes from.
+
+    Raises
+    ------
+    InvalidInput
+        If a stay is shorter than a minute or endless.
     """
 
     name: str
@@ -114,6 +128,16 @@ class Regime:
     failed_sites: tuple[Site, ...] = ()
     assumed_by: str = ""
     source: str = ""
+
+    def __post_init__(self) -> None:
+        for stay in (*self.cycle, *self.night_cycle):
+            if not SHORTEST_REGIME_STAY.value <= stay.duration < math.inf:
+                raise InvalidInput(
+                    f"a stay of {min_from_seconds(stay.duration):g} min",
+                    where=f"regime {self.name!r}",
+                    expected="stays of 1 min or more, none without end",
+                    remedy="say for how long the person has lain so",
+                )
 
 
 class EventKind(StrEnum):

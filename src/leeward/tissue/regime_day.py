@@ -10,11 +10,7 @@ from leeward.terms.errors import InvalidInput
 from leeward.terms.posture import Posture
 from leeward.terms.regime import Regime, Stay
 from leeward.terms.series import PostureSeries, Validity
-from leeward.terms.units import SECONDS_PER_DAY, SECONDS_PER_MINUTE
-
-#: Nobody is turned more often than this; a shorter stay is a slip of the pen. [s]
-#: Source: convention of this project.
-SHORTEST_STAY = SECONDS_PER_MINUTE
+from leeward.terms.units import SECONDS_PER_DAY
 
 
 def regime_series(regime: Regime) -> PostureSeries:
@@ -35,15 +31,15 @@ def regime_series(regime: Regime) -> PostureSeries:
     Raises
     ------
     InvalidInput
-        If a cycle is missing or a stay is shorter than a minute.
+        If a cycle is missing.
     """
     cycles = (regime.cycle, regime.night_cycle) if regime.night_cycle else (regime.cycle,)
     for cycle in cycles:
-        if not cycle or any(not stay.duration >= SHORTEST_STAY for stay in cycle):
+        if not cycle:
             raise InvalidInput(
-                "a cycle without stays, or with a stay shorter than a minute",
+                "a cycle without stays",
                 where=f"regime {regime.name!r}",
-                expected="at least one stay, each of 1 min or more",
+                expected="at least one stay",
                 remedy="say how the person has lain and for how long",
             )
     night = regime.night

@@ -56,10 +56,19 @@ def test_one_posture_for_ever_is_a_stay_of_a_day():
     assert longest_stay([2 * HOUR], (LEVEL,)) == 24 * HOUR
 
 
-@pytest.mark.parametrize("night", [(Stay(LEFT, 0.0),), (Stay(LEFT, HOUR), Stay(RIGHT, 0.0))])
-def test_a_night_without_time_is_refused(night: tuple[Stay, ...]):
-    with pytest.raises(InvalidInput):
-        regime_series(regime((Stay(LEFT, HOUR), Stay(RIGHT, HOUR)), night))
+SLIPS = [0.0, 1e-9, 59.0, -HOUR, float("nan"), float("inf")]
+
+
+@pytest.mark.parametrize("slip", SLIPS)
+def test_a_regime_with_a_stay_under_a_minute_or_without_end_cannot_be_written_down(slip: float):
+    with pytest.raises(InvalidInput, match=r"regime 'by hand': a stay of .* min; expected"):
+        regime((Stay(LEFT, HOUR), Stay(RIGHT, slip)))
+    with pytest.raises(InvalidInput, match="say for how long the person has lain so"):
+        regime((Stay(LEFT, HOUR),), (Stay(LEFT, slip),))
+
+
+def test_a_stay_of_a_minute_is_a_stay():
+    assert regime_series(regime((Stay(LEFT, 60.0),))).durations.tolist() == [60.0]
 
 
 def test_a_night_cycle_that_nobody_dated_does_not_run():
@@ -72,9 +81,6 @@ def test_a_night_of_24_hours_runs_alone():
     assert regime_series(always).postures == (RIGHT,)
 
 
-@pytest.mark.parametrize(
-    "cycle", [(), (Stay(LEFT, 0.0),), (Stay(LEFT, 1e-9),), (Stay(LEFT, 59.0),)]
-)
-def test_a_cycle_without_time_is_refused(cycle: tuple[Stay, ...]):
-    with pytest.raises(InvalidInput):
-        regime_series(regime(cycle))
+def test_a_cycle_without_stays_is_refused():
+    with pytest.raises(InvalidInput, match="a cycle without stays"):
+        regime_series(regime(()))
