@@ -97,11 +97,6 @@ class Scenario:
         """Tissue thickness, tissue stiffness and pillow, over the usual. [-]"""
         return (self.tissue_thickness, self.tissue_stiffness, self.pillow)
 
-    @property
-    def equipment_part(self) -> float:
-        """What goes with the equipment as placed: the line. [m]"""
-        return self.line_offset
-
 
 @dataclass(frozen=True, slots=True)
 class Range:

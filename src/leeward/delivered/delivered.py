@@ -7,7 +7,6 @@ from datetime import UTC, datetime
 from typing import TextIO
 
 import numpy as np
-from numpy.typing import NDArray
 
 from leeward.delivered.clock import Clock
 from leeward.delivered.column_map import ColumnMap, PositiveMeans
@@ -116,26 +115,6 @@ class DeliveredReader:
             expected="a table of readings, as the column map describes it",
             remedy="check that this is the log you mean, and that the column map fits it",
         )
-
-    def feed_readings(self, times: NDArray[np.float64], turns: NDArray[np.float64]) -> None:
-        """Take further readings that were already numbers, signed as the map declares.
-
-        Parameters
-        ----------
-        times : ndarray, shape (n,)
-            Since 1970-01-01T00:00:00Z. [s]
-        turns : ndarray, shape (n,)
-            Tilt in the sensor's own sign; NaN is missing. [rad]
-        """
-        sign = -1.0 if self._map.positive_means is PositiveMeans.RIGHT else 1.0
-        for time, turn in zip(times.tolist(), turns.tolist(), strict=True):
-            self._lines.line += 1
-            self._lines.tried += 1
-            if not math.isfinite(time):
-                self._lines.count_unreadable(f"time {time}")
-                continue
-            tilt = sign * turn if math.isfinite(turn) else math.nan
-            self._take(self._clock.admit(Reading(self._lines.line, time, tilt, math.nan)))
 
     def finish(self) -> Delivered:
         """End the log.

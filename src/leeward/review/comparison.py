@@ -8,7 +8,6 @@ from leeward.delivered.delivered import Delivered
 from leeward.delivered.findings import Finding
 from leeward.programme.programme import Programme
 from leeward.review.judged_stays import (
-    NO_DIFFERENCE,
     AgreedDeparture,
     JudgedStay,
     StayOutcome,
@@ -184,22 +183,6 @@ def compare(
         period=under,
         simulated=delivered.simulated,
     )
-
-
-def differing(stays: Sequence[JudgedStay]) -> tuple[JudgedStay, ...]:
-    """Pick the stays that differ from the plan.
-
-    Parameters
-    ----------
-    stays : sequence of JudgedStay
-        Judged stays.
-
-    Returns
-    -------
-    tuple of JudgedStay
-        Those neither kept nor agreed.
-    """
-    return tuple(s for s in stays if s.outcome not in NO_DIFFERENCE or s.left_out)
 
 
 def _period(delivered: Delivered, period: tuple[datetime, datetime] | None) -> Period:
