@@ -12,7 +12,7 @@ from bench.audit_cases import random_case
 from bench.audit_rules import allowance_peak
 from bench.registry import Figure, measures
 from leeward.programme.joined_days import chain_map, joined_index
-from leeward.programme.loads import LoadTable, load_table
+from leeward.programme.loads import RatioTable, ratio_table
 from leeward.terms.posture import Posture
 from leeward.terms.site import Site
 from leeward.terms.units import SECONDS_PER_DAY, radians_from_deg
@@ -36,13 +36,13 @@ def _core_seconds(action: Callable[[], object], runs: int) -> float:
     return statistics.median(taken)
 
 
-def _table(rng: np.random.Generator) -> LoadTable:
+def _table(rng: np.random.Generator) -> RatioTable:
     """Random loads at every turn of a unit, and on the way from each to each."""
     postures = tuple(Posture(turn=radians_from_deg(float(deg))) for deg in TURNS_DEG)
     sites = tuple(Site)
     ratio = rng.uniform(0.0, 1.2, (1, len(postures), len(sites)))
     stable = np.ones((1, len(postures)), dtype=bool)
-    return load_table(random_case(rng), LoadRatios(postures, sites, ratio, stable))
+    return ratio_table(random_case(rng), LoadRatios(postures, sites, ratio, stable))
 
 
 def _chain(rng: np.random.Generator, count: int, windows: int) -> tuple[Array, NDArray[np.intp]]:
@@ -53,7 +53,7 @@ def _chain(rng: np.random.Generator, count: int, windows: int) -> tuple[Array, N
     return durations, rng.integers(0, len(TURNS_DEG), (count, stays))
 
 
-def _index(chains: list[tuple[Array, NDArray[np.intp]]], table: LoadTable) -> Array:
+def _index(chains: list[tuple[Array, NDArray[np.intp]]], table: RatioTable) -> Array:
     loads = table.ratio[0]
     first, second = (
         chain_map(durations, rows, loads, table, np.ones(rows.shape[1], dtype=bool))

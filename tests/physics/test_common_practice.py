@@ -27,7 +27,7 @@ from leeward.terms.site import RESPONSIVE_SITES, Site
 from leeward.terms.skin import SkinCheck, SkinFinding
 from leeward.terms.units import radians_from_deg
 from leeward.tissue.allowance import steady_peak
-from leeward.tissue.demand import RegimeLoad
+from leeward.tissue.demand import RegimeDemand
 from leeward.tissue.reference_load import load_ratios
 from leeward.tissue.standing import decide_standing
 from tests.unit.programme import invented
@@ -168,6 +168,6 @@ def allowed_in(case: Case) -> np.ndarray:
     demand = plain().stands.demand
     standing = decide_standing(case, invented.NOW)
     assert standing.compared is not None
-    failed = tuple(RegimeLoad(one.regime, demand.compared.ratios) for one in standing.failed)
-    compared = RegimeLoad(standing.compared.regime, demand.compared.ratios)
+    failed = tuple(RegimeDemand(one.regime, demand.compared.ratios) for one in standing.failed)
+    compared = RegimeDemand(standing.compared.regime, demand.compared.ratios)
     return measured_by(case, standing, replace(demand, compared=compared, failed=failed)).allowed()

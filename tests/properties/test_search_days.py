@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 
 from leeward.programme.front import non_dominated
 from leeward.programme.joined_days import chain_map, joined_index
-from leeward.programme.loads import LoadTable, MovementRows
+from leeward.programme.loads import MovementRows, RatioTable
 from leeward.programme.moved_days import last_rows, moved
 from leeward.programme.ruling_lines import CLOSE
 from leeward.programme.runs_over_day import (
@@ -48,7 +48,7 @@ def turning(random, ratio):
     listed = LoadRatios(
         postures, tuple(Site)[: ratio.shape[1]], ratio[np.newaxis], some[np.newaxis, :5]
     )
-    return LoadTable(listed, all_rows, some, some, some, movements)
+    return RatioTable(listed, all_rows, some, some, some, movements)
 
 
 @given(seeds)

@@ -9,7 +9,7 @@ import typer
 from leeward.cli.console import complain, heading, mark, print_json, say
 from leeward.cli.exit_codes import Exit
 from leeward.exchange.case_file import read_case
-from leeward.exchange.completeness import Finding, check
+from leeward.exchange.completeness import CaseFinding, check
 from leeward.exchange.new_file import write_new
 from leeward.exchange.problems import FileRefused
 from leeward.exchange.template import case_template
@@ -63,7 +63,7 @@ def check_case(case: CaseArgument, as_json: JsonOption = False) -> int:
     return Exit.OFFERED
 
 
-def _show(finding: Finding) -> None:
+def _show(finding: CaseFinding) -> None:
     kind = {"missing": "unknown", "contradictory": "stop", "implausible": "attention"}
     line = "" if finding.line is None else f" (line {finding.line})"
     mark(

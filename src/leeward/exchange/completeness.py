@@ -7,17 +7,17 @@ from zoneinfo import ZoneInfo
 from leeward.exchange.case_file import CaseDocument
 from leeward.exchange.contradictions import contradictions
 from leeward.exchange.document import Plain
-from leeward.exchange.findings import Finding, FindingKind
+from leeward.exchange.findings import CaseFinding, CaseFindingKind
 from leeward.exchange.plausible_values import unusual_values
 from leeward.exchange.problems import Place, field_path
 
-__all__ = ["Finding", "FindingKind", "check"]
+__all__ = ["CaseFinding", "CaseFindingKind", "check"]
 
 #: Fields that hold a date on which something already happened.
 _PAST = ("when", "first", "last")
 
 
-def check(document: CaseDocument, now: datetime) -> tuple[Finding, ...]:
+def check(document: CaseDocument, now: datetime) -> tuple[CaseFinding, ...]:
     """List what is missing, contradictory or implausible in a case.
 
     Parameters
@@ -29,7 +29,7 @@ def check(document: CaseDocument, now: datetime) -> tuple[Finding, ...]:
 
     Returns
     -------
-    tuple of Finding
+    tuple of CaseFinding
         Contradictions first, then what is implausible, then what is missing; each kind in
         the order of the file.
     """
@@ -37,19 +37,19 @@ def check(document: CaseDocument, now: datetime) -> tuple[Finding, ...]:
     found = [*contradictions(document), *_dates_to_come(document, today)]
     found += unusual_values(document)
     found += _missing(document)
-    order = [FindingKind.CONTRADICTORY, FindingKind.IMPLAUSIBLE, FindingKind.MISSING]
+    order = [CaseFindingKind.CONTRADICTORY, CaseFindingKind.IMPLAUSIBLE, CaseFindingKind.MISSING]
     return tuple(sorted(found, key=lambda one: (order.index(one.kind), one.line or 0)))
 
 
-def _dates_to_come(document: CaseDocument, today: date) -> Iterator[Finding]:
+def _dates_to_come(document: CaseDocument, today: date) -> Iterator[CaseFinding]:
     for place, text in _texts(document.plain, ()):
         if place[-1] not in _PAST:
             continue
         written = _date(text)
         if written is not None and written > today:
             sentence = f"{text} is still to come (today is {today}); correct the date"
-            yield Finding(
-                FindingKind.CONTRADICTORY, field_path(place), document.line(place), sentence
+            yield CaseFinding(
+                CaseFindingKind.CONTRADICTORY, field_path(place), document.line(place), sentence
             )
 
 
@@ -71,7 +71,7 @@ def _texts(plain: Plain, place: Place) -> Iterator[tuple[Place, str]]:
             yield from _texts(value, (*place, number))
 
 
-def _missing(document: CaseDocument) -> Iterator[Finding]:
+def _missing(document: CaseDocument) -> Iterator[CaseFinding]:
     for fact in document.case.missing:
         sentence = f"not given: {fact.consequence}"
-        yield Finding(FindingKind.MISSING, fact.field, None, sentence)
+        yield CaseFinding(CaseFindingKind.MISSING, fact.field, None, sentence)

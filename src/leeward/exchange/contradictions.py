@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator
 
 from leeward.exchange.case_file import CaseDocument
-from leeward.exchange.findings import Finding, FindingKind
+from leeward.exchange.findings import CaseFinding, CaseFindingKind
 from leeward.exchange.problems import Place, field_path
 from leeward.terms.bed import MattressKind
 from leeward.terms.posture import Place as Whereabouts
@@ -23,7 +23,7 @@ _Rule = Callable[[CaseDocument], Iterator[tuple[Place, str]]]
 _SAME_ANGLE = 1e-6
 
 
-def contradictions(document: CaseDocument) -> Iterator[Finding]:
+def contradictions(document: CaseDocument) -> Iterator[CaseFinding]:
     """Name every pair of statements that do not fit each other.
 
     Parameters
@@ -33,13 +33,13 @@ def contradictions(document: CaseDocument) -> Iterator[Finding]:
 
     Yields
     ------
-    Finding
+    CaseFinding
         Contradictions, by field and line.
     """
     for rule in _RULES:
         for place, sentence in rule(document):
             line = document.line(place)
-            yield Finding(FindingKind.CONTRADICTORY, field_path(place), line, sentence)
+            yield CaseFinding(CaseFindingKind.CONTRADICTORY, field_path(place), line, sentence)
 
 
 def _load_on_bed(document: CaseDocument) -> Iterator[tuple[Place, str]]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 
-class FindingKind(StrEnum):
+class CaseFindingKind(StrEnum):
     """What kind of trouble a finding names."""
 
     MISSING = "missing"
@@ -13,12 +13,12 @@ class FindingKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class CaseFinding:
     """One thing to look at again before planning.
 
     Parameters
     ----------
-    kind : FindingKind
+    kind : CaseFindingKind
         What kind of trouble.
     field : str
         Path of the field.
@@ -28,7 +28,7 @@ class Finding:
         What was found and what follows from it or what to do.
     """
 
-    kind: FindingKind
+    kind: CaseFindingKind
     field: str
     line: int | None
     sentence: str

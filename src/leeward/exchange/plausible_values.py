@@ -13,7 +13,7 @@ from leeward.contact.anthropometry import (
 from leeward.exchange import ranges
 from leeward.exchange.case_file import CaseDocument
 from leeward.exchange.document import Plain
-from leeward.exchange.findings import Finding, FindingKind
+from leeward.exchange.findings import CaseFinding, CaseFindingKind
 from leeward.exchange.problems import Place, field_path
 from leeward.exchange.ranges import FieldRange
 from leeward.terms.body import Body, Sex
@@ -58,7 +58,7 @@ _MEASURES: tuple[tuple[str, str, dict[Sex, Regression]], ...] = (
 )
 
 
-def unusual_values(document: CaseDocument) -> Iterator[Finding]:
+def unusual_values(document: CaseDocument) -> Iterator[CaseFinding]:
     """Name every value outside its usual range or far from the body tables.
 
     Parameters
@@ -68,7 +68,7 @@ def unusual_values(document: CaseDocument) -> Iterator[Finding]:
 
     Yields
     ------
-    Finding
+    CaseFinding
         Implausible values, by field and line.
     """
     for place, limits in _written_ranges(document):
@@ -103,7 +103,7 @@ def _number(plain: Plain, place: Place) -> float | None:
     return float(plain) if isinstance(plain, (int, float)) else None
 
 
-def _against_tables(document: CaseDocument) -> Iterator[Finding]:
+def _against_tables(document: CaseDocument) -> Iterator[CaseFinding]:
     body = document.case.person.body
     for name, words, tables in _MEASURES:
         measured: float | None = getattr(body, name)
@@ -121,7 +121,7 @@ def _against_tables(document: CaseDocument) -> Iterator[Finding]:
             yield _finding(document, ("person", f"{name}_cm"), sentence)
 
 
-def _body_mass_index(document: CaseDocument) -> Iterator[Finding]:
+def _body_mass_index(document: CaseDocument) -> Iterator[CaseFinding]:
     body: Body = document.case.person.body
     index = body.body_mass_index
     if not LEAST_INDEX <= index <= GREATEST_INDEX:
@@ -132,5 +132,7 @@ def _body_mass_index(document: CaseDocument) -> Iterator[Finding]:
         yield _finding(document, ("person", "mass_kg"), sentence)
 
 
-def _finding(document: CaseDocument, place: Place, sentence: str) -> Finding:
-    return Finding(FindingKind.IMPLAUSIBLE, field_path(place), document.line(place), sentence)
+def _finding(document: CaseDocument, place: Place, sentence: str) -> CaseFinding:
+    return CaseFinding(
+        CaseFindingKind.IMPLAUSIBLE, field_path(place), document.line(place), sentence
+    )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.programme.loads import LoadTable
+from leeward.programme.loads import RatioTable
 from leeward.programme.windows import DayWindow, WindowKind
 from leeward.terms.clock import DaySpan
 from leeward.terms.units import SECONDS_PER_DAY
@@ -110,7 +110,7 @@ def chains(
 
 
 def unroll(
-    chain: tuple[DayWindow, ...], cycles: Cycles, turns: tuple[float, ...], table: LoadTable
+    chain: tuple[DayWindow, ...], cycles: Cycles, turns: tuple[float, ...], table: RatioTable
 ) -> Segments:
     """Lay every candidate cycle into a chain of windows.
 
@@ -122,7 +122,7 @@ def unroll(
         Candidates.
     turns : tuple of float
         The turn options. [rad]
-    table : LoadTable
+    table : RatioTable
         Where each posture's loads are.
 
     Returns

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.programme.decision import Outcome
-from leeward.programme.loads import load_table
+from leeward.programme.loads import ratio_table
 from leeward.programme.planning import Findings
 from leeward.programme.problem import Problem, problem
 from leeward.programme.yardstick import Yardstick, yardstick
@@ -168,7 +168,7 @@ def with_postures(stands: Ground, postures: Sequence[Posture]) -> Ground:
     return replace(
         stands,
         demand=replace(stands.demand, ratios=ratios),
-        problem=replace(stands.problem, table=load_table(stands.case, ratios)),
+        problem=replace(stands.problem, table=ratio_table(stands.case, ratios)),
     )
 
 

@@ -14,7 +14,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.programme.loads import LoadTable
+from leeward.programme.loads import RatioTable
 from leeward.programme.moved_days import is_stay, last_rows, moved
 from leeward.programme.ruling_lines import ruling_lines
 from leeward.tissue.allowance import affine_map
@@ -48,7 +48,7 @@ class ChainMap:
 
 
 def chain_map(
-    durations: Array, rows: Rows, ratio: Array, table: LoadTable, known: NDArray[np.bool_]
+    durations: Array, rows: Rows, ratio: Array, table: RatioTable, known: NDArray[np.bool_]
 ) -> ChainMap:
     """Reduce the candidates of a chain to affine maps.
 
@@ -60,7 +60,7 @@ def chain_map(
         Row of each segment's posture. [-]
     ratio : ndarray, shape (rows, s)
         Load ratio of each row at each site. [-]
-    table : LoadTable
+    table : RatioTable
         The movements between postures.
     known : ndarray of bool, shape (m,)
         Segments that are counted; of the others only their movements are.
@@ -81,7 +81,7 @@ def chain_map(
 
 
 def joined_index(
-    first: ChainMap, second: ChainMap, ratio: Array, allowed: Array, table: LoadTable
+    first: ChainMap, second: ChainMap, ratio: Array, allowed: Array, table: RatioTable
 ) -> Array:
     """Largest index over the repeating day of every pair of candidates.
 
@@ -93,7 +93,7 @@ def joined_index(
         Load ratio of each row at each site. [-]
     allowed : ndarray, shape (s,)
         Largest allowance that may be reached at each site. [-]
-    table : LoadTable
+    table : RatioTable
         The movements between postures.
 
     Returns
@@ -123,7 +123,7 @@ class _Entry:
     before: Rows
 
 
-def _entry(chain: ChainMap, before: ChainMap, ratio: Array, table: LoadTable) -> _Entry:
+def _entry(chain: ChainMap, before: ChainMap, ratio: Array, table: RatioTable) -> _Entry:
     """The movement into a chain's first posture and the minutes after it."""
     froms, from_place = np.unique(before.leaving, return_inverse=True)
     intos, into_place = np.unique(chain.entry, return_inverse=True)
@@ -168,7 +168,7 @@ class _Pairs:
         return found
 
 
-def _pairs(first: ChainMap, second: ChainMap, ratio: Array, table: LoadTable) -> _Pairs:
+def _pairs(first: ChainMap, second: ChainMap, ratio: Array, table: RatioTable) -> _Pairs:
     enter, again = _entry(first, second, ratio, table), _entry(second, first, ratio, table)
     through = [np.stack((chain.gain[:, -1], chain.offset[:, -1])) for chain in (first, second)]
     into = np.stack((enter.gain[:, :, -1], enter.offset[:, :, -1]))[:, :, enter.before]

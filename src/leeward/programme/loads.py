@@ -48,7 +48,7 @@ class MovementRows:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class LoadTable:
+class RatioTable:
     """Load ratios of one person: postures, one row for those not known, then movements.
 
     Parameters
@@ -135,7 +135,7 @@ class LoadTable:
         return np.array([self.row(window.posture.with_turn(turn)) for turn in turns], dtype=np.intp)
 
 
-def load_table(case: Case, ratios: LoadRatios) -> LoadTable:
+def ratio_table(case: Case, ratios: LoadRatios) -> RatioTable:
     """Judge every posture by itself before any cycle is made of it.
 
     Parameters
@@ -147,7 +147,7 @@ def load_table(case: Case, ratios: LoadRatios) -> LoadTable:
 
     Returns
     -------
-    LoadTable
+    RatioTable
         With what may be offered. The ceiling of a protected site holds in every draw, as
         stability does.
     """
@@ -166,7 +166,7 @@ def load_table(case: Case, ratios: LoadRatios) -> LoadTable:
     movements, postures = _movements(ratios.postures, rate)
     moving = ratios_between(ratios, postures)
     everything = np.concatenate((ratio, moving), axis=1)
-    return LoadTable(ratios, everything, known & protects, protects, known, movements)
+    return RatioTable(ratios, everything, known & protects, protects, known, movements)
 
 
 def _movements(

@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.programme.loads import LoadTable
+from leeward.programme.loads import RatioTable
 from leeward.tissue.movement import PIECES
 
 Array = NDArray[np.float64]
@@ -54,7 +54,7 @@ def last_rows(durations: Array, rows: Rows) -> Rows:
     return np.asarray(rows[np.arange(len(rows)), last])
 
 
-def moved(durations: Array, rows: Rows, before: Rows, table: LoadTable) -> tuple[Array, Rows]:
+def moved(durations: Array, rows: Rows, before: Rows, table: RatioTable) -> tuple[Array, Rows]:
     """Write the movements of candidates into their segments.
 
     Parameters
@@ -65,7 +65,7 @@ def moved(durations: Array, rows: Rows, before: Rows, table: LoadTable) -> tuple
         Row of each stay's posture. [-]
     before : ndarray of int, shape (n,)
         Row of the posture before the first. [-]
-    table : LoadTable
+    table : RatioTable
         Load ratios and movements.
 
     Returns
@@ -103,7 +103,7 @@ def is_stay(flags: NDArray[np.bool_]) -> NDArray[np.bool_]:
 
 
 def guarded_segments(
-    durations: Array, rows: Rows, before: Rows, table: LoadTable
+    durations: Array, rows: Rows, before: Rows, table: RatioTable
 ) -> tuple[Array, Rows]:
     """Divide stays for the guard of relief: a movement relieves only what all of it relieves.
 
@@ -115,7 +115,7 @@ def guarded_segments(
         Row of each stay's posture. [-]
     before : ndarray of int, shape (n,)
         Row of the posture before the first. [-]
-    table : LoadTable
+    table : RatioTable
         Load ratios and movements.
 
     Returns

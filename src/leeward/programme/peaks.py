@@ -3,21 +3,21 @@
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.programme.loads import LoadTable
+from leeward.programme.loads import RatioTable
 from leeward.programme.programmes import DaySegments, moved_day
 from leeward.tissue.allowance import steady_peak
 
 Array = NDArray[np.float64]
 
 
-def peaks_over_draws(days: list[DaySegments], table: LoadTable) -> Array:
+def peaks_over_draws(days: list[DaySegments], table: RatioTable) -> Array:
     """Peak allowance of each day at each site in each draw.
 
     Parameters
     ----------
     days : list of DaySegments, length k
         Programmes of one case: their prescribed windows are the same.
-    table : LoadTable
+    table : RatioTable
         Load ratios.
 
     Returns
@@ -40,7 +40,7 @@ def peaks_over_draws(days: list[DaySegments], table: LoadTable) -> Array:
 
 
 def unknown_patterns(
-    day: DaySegments, table: LoadTable
+    day: DaySegments, table: RatioTable
 ) -> list[tuple[NDArray[np.intp], NDArray[np.intp]]]:
     """Group the sites by the prescribed postures whose load on them nobody knows.
 
@@ -48,7 +48,7 @@ def unknown_patterns(
     ----------
     day : DaySegments
         A programme.
-    table : LoadTable
+    table : RatioTable
         Load ratios.
 
     Returns

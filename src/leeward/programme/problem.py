@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from leeward.programme.cycles import turn_options
 from leeward.programme.day_layout import chains
 from leeward.programme.limbs import absent_sites
-from leeward.programme.loads import LoadTable, load_table
+from leeward.programme.loads import RatioTable, ratio_table
 from leeward.programme.settable import Settings, settable
 from leeward.programme.turn_limits import is_barred
 from leeward.programme.windows import DayWindow, WindowKind, day_windows
@@ -36,7 +36,7 @@ class Problem:
         Runs of windows that share a cycle: one or two; none where nothing turns.
     settings : Settings
         What may be set.
-    table : LoadTable
+    table : RatioTable
         Load ratios by posture.
     compared : Yardstick
         What programmes are compared with.
@@ -49,7 +49,7 @@ class Problem:
     windows: tuple[DayWindow, ...]
     chains: tuple[tuple[DayWindow, ...], ...]
     settings: Settings
-    table: LoadTable
+    table: RatioTable
     compared: Yardstick
     reach: Reach
 
@@ -123,7 +123,7 @@ def problem(case: Case, unit: Equipment, ratios: LoadRatios, compared: Yardstick
         windows=windows,
         chains=chains(windows, is_one_cycle=unit.ability.programmes_per_day == 1),
         settings=settable(case, unit, turning, (compared.stay_limit,)),
-        table=load_table(case, ratios),
+        table=ratio_table(case, ratios),
         compared=compared,
         reach=guard_reach(barred),
     )

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.programme.build_up import build_up
-from leeward.programme.loads import LoadTable
+from leeward.programme.loads import RatioTable
 from leeward.programme.moved_days import is_stay, moved
 from leeward.programme.offloading import manual_tasks
 from leeward.programme.problem import Problem
@@ -118,14 +118,14 @@ class DaySegments:
     exempt: NDArray[np.bool_]
 
 
-def day_segments(programme: Programme, table: LoadTable) -> DaySegments:
+def day_segments(programme: Programme, table: RatioTable) -> DaySegments:
     """Unroll a programme.
 
     Parameters
     ----------
     programme : Programme
         The programme.
-    table : LoadTable
+    table : RatioTable
         Where each posture's loads are.
 
     Returns
@@ -161,14 +161,14 @@ def day_segments(programme: Programme, table: LoadTable) -> DaySegments:
     )
 
 
-def moved_day(day: DaySegments, table: LoadTable) -> DaySegments:
+def moved_day(day: DaySegments, table: RatioTable) -> DaySegments:
     """Write the movements into an unrolled programme.
 
     Parameters
     ----------
     day : DaySegments
         Stays, each with the movement that leads into it.
-    table : LoadTable
+    table : RatioTable
         Load ratios and movements.
 
     Returns

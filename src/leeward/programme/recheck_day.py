@@ -42,7 +42,7 @@ class RegimeLoads:
 
 
 @dataclass(frozen=True, slots=True)
-class KeptStay:
+class UnrolledStay:
     """One stay of the unrolled day.
 
     Parameters
@@ -81,7 +81,7 @@ class Examined:
         Regimes under which skin was not clear.
     now : datetime
         When; aware.
-    stays : tuple of KeptStay
+    stays : tuple of UnrolledStay
         The day, unrolled.
     """
 
@@ -91,10 +91,10 @@ class Examined:
     compared: RegimeLoads | None
     failed: tuple[RegimeLoads, ...]
     now: datetime
-    stays: tuple[KeptStay, ...]
+    stays: tuple[UnrolledStay, ...]
 
     @property
-    def turning(self) -> tuple[KeptStay, ...]:
+    def turning(self) -> tuple[UnrolledStay, ...]:
         """Stays that the guards apply to."""
         return tuple(stay for stay in self.stays if not stay.is_exempt)
 
@@ -120,7 +120,7 @@ def _are_countable(cycle: tuple[Stay, ...]) -> bool:
     return bool(lengths) and all(math.isfinite(s) and s >= SHORTEST_STAY for s in lengths)
 
 
-def unrolled(programme: Programme, case: Case) -> tuple[KeptStay, ...]:
+def unrolled(programme: Programme, case: Case) -> tuple[UnrolledStay, ...]:
     """Unroll the day, window after window.
 
     Parameters
@@ -132,13 +132,13 @@ def unrolled(programme: Programme, case: Case) -> tuple[KeptStay, ...]:
 
     Returns
     -------
-    tuple of KeptStay
+    tuple of UnrolledStay
         From the start of the first window.
     """
     return tuple(stay for window in programme.windows for stay in unrolled_window(window, case))
 
 
-def unrolled_window(window: Window, case: Case) -> tuple[KeptStay, ...]:
+def unrolled_window(window: Window, case: Case) -> tuple[UnrolledStay, ...]:
     """Unroll one window: its cycle begun afresh, repeated, and cut at the end.
 
     Parameters
@@ -150,17 +150,17 @@ def unrolled_window(window: Window, case: Case) -> tuple[KeptStay, ...]:
 
     Returns
     -------
-    tuple of KeptStay
+    tuple of UnrolledStay
         From its start to its end.
     """
     exempt = is_exempt(window, case)
-    stays: list[KeptStay] = []
+    stays: list[UnrolledStay] = []
     gone = 0.0
     while gone < window.span.duration - 1e-3:
         for stay in window.cycle:
             length = min(stay.duration, window.span.duration - gone)
             if length > 1e-3:
-                stays.append(KeptStay(window, stay.posture, length, exempt))
+                stays.append(UnrolledStay(window, stay.posture, length, exempt))
                 gone += length
     return tuple(stays)
 

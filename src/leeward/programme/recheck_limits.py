@@ -3,7 +3,7 @@
 import math
 from collections.abc import Iterator
 
-from leeward.programme.recheck_day import Examined, KeptStay, largest_load_of, load_of, pauses
+from leeward.programme.recheck_day import Examined, UnrolledStay, largest_load_of, load_of, pauses
 from leeward.programme.recheck_finding import (
     SLACK,
     degrees_of,
@@ -174,7 +174,7 @@ def backrest_out_of_range(seen: Examined) -> Iterator[Reason]:
             )
 
 
-def _backrest_out_of_range(seen: Examined, stay: KeptStay) -> Iterator[Reason]:
+def _backrest_out_of_range(seen: Examined, stay: UnrolledStay) -> Iterator[Reason]:
     """The person's own range is for the unit's windows; a prescription answers for itself."""
     person, backrest = seen.case.person, stay.posture.backrest
     edges = [
@@ -191,7 +191,7 @@ def _backrest_out_of_range(seen: Examined, stay: KeptStay) -> Iterator[Reason]:
         yield _backrest(stay, "below", "the person's limit", least)
 
 
-def _backrest(stay: KeptStay, where: str, source: str, edge: float) -> Reason:
+def _backrest(stay: UnrolledStay, where: str, source: str, edge: float) -> Reason:
     return finding(
         "backrest-out-of-range",
         f"{_named(stay)}: the backrest lies {where} what {source} allows.",
@@ -313,5 +313,5 @@ def ceiling_of(one: ProtectedSite) -> float:
     return one.ceiling
 
 
-def _named(stay: KeptStay) -> str:
+def _named(stay: UnrolledStay) -> str:
     return f"{stay.window.name.capitalize()} from {clock_text(stay.window.span.start)}"

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.programme.day_layout import Cycles
-from leeward.programme.loads import LoadTable
+from leeward.programme.loads import RatioTable
 from leeward.programme.moved_days import last_rows, moved
 from leeward.tissue.allowance import steady_peak
 
@@ -20,7 +20,7 @@ def cycle_index(
     rows: Rows,
     columns: Rows,
     allowed: Array,
-    table: LoadTable,
+    table: RatioTable,
     *,
     with_movements: bool = True,
 ) -> Array:
@@ -36,7 +36,7 @@ def cycle_index(
         Columns of the compared sites. [-]
     allowed : ndarray, shape (s,)
         Largest allowance that may be reached at each site. [-]
-    table : LoadTable
+    table : RatioTable
         Load ratios and movements.
     with_movements : bool
         False counts every turn as reached at once: an eighth of the work, near enough to

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from leeward.programme.decision import Choice, ChoiceName, SiteResult
 from leeward.programme.ground import Ground, reference_pressures, with_postures
 from leeward.programme.judged_anew import judge_anew
-from leeward.programme.loads import LoadTable
+from leeward.programme.loads import RatioTable
 from leeward.programme.peaks import unknown_patterns
 from leeward.programme.programmes import DaySegments, day_segments, moved_day
 from leeward.programme.quantities import listed
@@ -201,7 +201,7 @@ def _kept(choice: Choice, day: DaySegments, place: int) -> Posture:
     return choice.programme.windows[int(day.window[place])].cycle[0].posture
 
 
-def _counted(stays: DaySegments, day: DaySegments, table: LoadTable, column: int) -> Array:
+def _counted(stays: DaySegments, day: DaySegments, table: RatioTable, column: int) -> Array:
     """Lengths without the prescribed time whose load on the site nobody knows."""
     for columns, rows in unknown_patterns(stays, table):
         if column in columns:

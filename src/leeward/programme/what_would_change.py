@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from leeward.programme.day_layout import chains
-from leeward.programme.loads import load_table, protected_ceilings
+from leeward.programme.loads import protected_ceilings, ratio_table
 from leeward.programme.problem import Problem
 from leeward.programme.quantities import degrees, minutes, plain
 from leeward.programme.search import LARGEST_INDEX, Looked, look
@@ -208,7 +208,7 @@ def _hand_passes(given: Problem) -> Iterator[Variation]:
     yield Variation(
         "hand-passes",
         "With a pillow, and a hand found to pass under the sacrum at the largest turns,",
-        replace(given, table=load_table(given.case, found)),
+        replace(given, table=ratio_table(given.case, found)),
         (plain("load ratio counted then", passes), plain("ceiling", ceiling)),
     )
 

@@ -6,19 +6,19 @@ from numpy.typing import NDArray
 from leeward.terms.errors import InvalidInput
 from leeward.terms.regime import RegimeStanding
 from leeward.tissue.allowance import steady_peak
-from leeward.tissue.demand import Demand, RegimeLoad
+from leeward.tissue.demand import Demand, RegimeDemand
 from leeward.tissue.index import FailedPeaks, ReferencePeaks, reference_peaks
 from leeward.tissue.movement import ratios_between, with_movements
 from leeward.tissue.regime_day import regime_series
 from leeward.tissue.standing import ComparedRegime, StandingDecision
 
 
-def regime_peak(load: RegimeLoad) -> NDArray[np.float64]:
+def regime_peak(load: RegimeDemand) -> NDArray[np.float64]:
     """Peak allowance under a regime that repeats for ever.
 
     Parameters
     ----------
-    load : RegimeLoad
+    load : RegimeDemand
         The regime and its load ratios.
 
     Returns

@@ -40,7 +40,7 @@ Progress = Callable[[str], None]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class RegimeLoad:
+class RegimeDemand:
     """A regime and the load ratios of its own postures.
 
     Parameters
@@ -67,9 +67,9 @@ class Demand:
     ----------
     ratios : LoadRatios
         At every posture asked for, on the present bed and surface.
-    compared : RegimeLoad
+    compared : RegimeDemand
         The regime compared with.
-    failed : tuple of RegimeLoad
+    failed : tuple of RegimeDemand
         Regimes the skin was not clear under.
     level_patch_load : ndarray, shape (d, s)
         Patch loads lying flat and level under the regime compared: what every ratio is
@@ -81,8 +81,8 @@ class Demand:
     """
 
     ratios: LoadRatios
-    compared: RegimeLoad
-    failed: tuple[RegimeLoad, ...]
+    compared: RegimeDemand
+    failed: tuple[RegimeDemand, ...]
     level_patch_load: Array
     tables: tuple[LoadTable, ...]
     scenarios: tuple[Scenario, ...]
@@ -150,11 +150,13 @@ def demand(
     own = _assembled(tables, asked, lain.sites, level)
     return Demand(
         ratios=with_hand_checks(own, case.hand_checks, case.day.usual_backrest),
-        compared=RegimeLoad(compared, lain.ratios(level), _rate(case, compared)),
+        compared=RegimeDemand(compared, lain.ratios(level), _rate(case, compared)),
         failed=tuple(
             _unknown(regime, lain.sites, level)
             if one is None
-            else RegimeLoad(regime, _Lain(one, next(of_failed)).ratios(level), _rate(case, regime))
+            else RegimeDemand(
+                regime, _Lain(one, next(of_failed)).ratios(level), _rate(case, regime)
+            )
             for regime, one in zip(failed, unwell, strict=True)
         ),
         level_patch_load=level,
@@ -360,13 +362,13 @@ def _rate(case: Case, regime: Regime) -> float:
     return turning_rate(case.equipment.ability)
 
 
-def _unknown(regime: Regime, sites: tuple[Site, ...], level: Array) -> RegimeLoad:
+def _unknown(regime: Regime, sites: tuple[Site, ...], level: Array) -> RegimeDemand:
     """A failed regime of unknown loads: it forbids everything at the sites that failed."""
     stays = (*regime.cycle, *regime.night_cycle)
     postures = tuple(dict.fromkeys(stay.posture for stay in stays))
     ratio = np.full((level.shape[0], len(postures), len(sites)), np.nan)
     unknown = LoadRatios(postures, sites, ratio, np.zeros(ratio.shape[:2], dtype=bool))
-    return RegimeLoad(regime, unknown, 0.0)
+    return RegimeDemand(regime, unknown, 0.0)
 
 
 def _regime_surface(case: Case, regime: Regime) -> SurfaceGeometry | None:

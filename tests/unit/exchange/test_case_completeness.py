@@ -6,20 +6,20 @@ from pathlib import Path
 import pytest
 
 from leeward.exchange.case_file import read_case
-from leeward.exchange.completeness import FindingKind, check
+from leeward.exchange.completeness import CaseFindingKind, check
 from tests.unit.exchange.case_texts import EXAMPLES, SMALLEST, changed, read_text
 
 NOW = datetime(2026, 11, 25, 12, 0, tzinfo=UTC)
 
 
-def findings(text: str, kind: FindingKind):
+def findings(text: str, kind: CaseFindingKind):
     return [one for one in check(read_text(text), NOW) if one.kind is kind]
 
 
 @pytest.mark.parametrize("example", sorted(EXAMPLES.glob("*.yaml")), ids=lambda path: path.stem)
 def test_the_examples_contradict_nothing_and_are_believable(example: Path):
     kinds = {finding.kind for finding in check(read_case(example), NOW)}
-    assert kinds == {FindingKind.MISSING}
+    assert kinds == {CaseFindingKind.MISSING}
 
 
 def test_missing_facts_come_last_and_say_what_follows():
@@ -142,7 +142,7 @@ def test_statements_that_cannot_both_be_right_are_named_with_field_and_line(name
     if name == "a barred side prescribed":
         barred = "aim: prevention\n  turn_limits: [{towards: left, largest_deg: 0, reason: pain}]"
         text = text.replace("aim: prevention", barred)
-    found = [one for one in findings(text, FindingKind.CONTRADICTORY) if one.field == field]
+    found = [one for one in findings(text, CaseFindingKind.CONTRADICTORY) if one.field == field]
     assert [one for one in found if said in one.sentence], found
     assert found[0].line is not None
 
@@ -150,9 +150,9 @@ def test_statements_that_cannot_both_be_right_are_named_with_field_and_line(name
 def test_a_wound_that_was_there_before_contradicts_nothing():
     wound = "    all_other_sites_clear: true\n    found: [{site: sacrum, finding: open}]"
     later = changed("    all_other_sites_clear: true", wound)
-    assert findings(later, FindingKind.CONTRADICTORY)
+    assert findings(later, CaseFindingKind.CONTRADICTORY)
     look = wound.replace("    all", "\n  - when: 2026-10-20 12:00\n    by: Test nurse\n    all")
-    assert findings(later.replace(wound, wound + look), FindingKind.CONTRADICTORY) == []
+    assert findings(later.replace(wound, wound + look), CaseFindingKind.CONTRADICTORY) == []
 
 
 def test_today_is_the_day_on_the_clock_on_the_wall():
@@ -176,7 +176,7 @@ UNUSUAL = {
 @pytest.mark.parametrize("name", UNUSUAL)
 def test_a_number_that_is_possible_but_unusual_is_asked_about(name: str):
     old, new, field = UNUSUAL[name]
-    found = findings(changed(old, new), FindingKind.IMPLAUSIBLE)
+    found = findings(changed(old, new), CaseFindingKind.IMPLAUSIBLE)
     assert field in [one.field for one in found]
     assert all(one.line for one in found)
 
@@ -184,7 +184,7 @@ def test_a_number_that_is_possible_but_unusual_is_asked_about(name: str):
 def test_the_edges_of_the_usual_range_are_usual():
     for stature, asked in ((131, False), (130.9, True), (200, False), (200.1, True)):
         text = changed("stature_cm: 159.4", f"stature_cm: {stature}")
-        fields = [one.field for one in findings(text, FindingKind.IMPLAUSIBLE)]
+        fields = [one.field for one in findings(text, CaseFindingKind.IMPLAUSIBLE)]
         assert ("person.stature_cm" in fields) is asked
 
 
@@ -194,5 +194,5 @@ def test_a_hip_breadth_is_asked_about_beyond_four_standard_errors():
     expected = (-24.7 + 5.632 * 66.5 / 1.594**2 + 0.1443 * 1594) / 10
     for breadth, asked in ((expected + 5.9, False), (expected + 6.1, True)):
         text = changed("rest_angles: {}", f"hip_breadth_cm: {breadth:.2f}")
-        fields = [one.field for one in findings(text, FindingKind.IMPLAUSIBLE)]
+        fields = [one.field for one in findings(text, CaseFindingKind.IMPLAUSIBLE)]
         assert ("person.hip_breadth_cm" in fields) is asked

@@ -12,7 +12,7 @@ from leeward.programme.planning import find
 from leeward.terms.equipment import Equipment
 from leeward.terms.regime import Looks
 from leeward.terms.site import Site
-from leeward.tissue.demand import Demand, RegimeLoad
+from leeward.tissue.demand import Demand, RegimeDemand
 from leeward.tissue.standing import ComparedRegime, StandingDecision
 from tests.unit.programme import invented
 
@@ -35,7 +35,7 @@ def asked(equipment: Equipment | None = None) -> Asked:
     compared = ComparedRegime(lain, lain.standing, frozenset(Site), frozenset())
     standing = StandingDecision(compared, (), (), ())
     level = np.full((ratios.ratio.shape[0], len(ratios.sites)), 4000.0)
-    found = Demand(ratios, RegimeLoad(lain, ratios), (), level, (), ())
+    found = Demand(ratios, RegimeDemand(lain, ratios), (), level, (), ())
     stands = ground(case, standing, found, invented.NOW)
     planned = find(case, ratios, stands.problem.compared, invented.NOW)
     assert planned.choices

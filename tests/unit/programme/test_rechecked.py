@@ -14,7 +14,7 @@ from leeward.programme.rechecked import rechecked
 from leeward.terms.regime import RegimeStanding
 from leeward.terms.site import Site
 from leeward.terms.verdict import Reason
-from leeward.tissue.demand import RegimeLoad
+from leeward.tissue.demand import RegimeDemand
 from leeward.tissue.load_ratios import LoadRatios
 from leeward.tissue.standing import ComparedRegime, FailedRegime, StandingDecision
 from tests.unit.programme.recheck_sound import (
@@ -41,7 +41,7 @@ STANDING = StandingDecision(
 )
 
 
-LAIN = RegimeLoad(REGIME, COMPARED.ratios)
+LAIN = RegimeDemand(REGIME, COMPARED.ratios)
 
 
 @dataclass(frozen=True)
@@ -49,8 +49,8 @@ class Asked:
     """The load ratios a search found its choices on."""
 
     ratios: LoadRatios = RATIOS
-    compared: RegimeLoad = LAIN
-    failed: tuple[RegimeLoad, ...] = ()
+    compared: RegimeDemand = LAIN
+    failed: tuple[RegimeDemand, ...] = ()
 
 
 def findings(*choices: Choice, outcome: Outcome = Outcome.OFFERED) -> Findings:
@@ -104,7 +104,7 @@ def test_a_failed_regime_speaks_against_what_repeats_it():
     light = replace(COMPARED.ratios, ratio=0.3 * COMPARED.ratios.ratio)
     outcomes = [
         rechecked(
-            case, findings(SOUND_CHOICE), Asked(failed=(RegimeLoad(failed, r),)), standing, NOW
+            case, findings(SOUND_CHOICE), Asked(failed=(RegimeDemand(failed, r),)), standing, NOW
         ).outcome
         for r in (heavier(), light)
     ]

@@ -8,7 +8,7 @@ from leeward.terms.bed import Mattress
 from leeward.terms.posture import Place, Posture
 from leeward.terms.regime import Regime, RegimeStanding, Stay, TurnMeans
 from leeward.terms.site import Site
-from leeward.tissue.demand import LEVEL, RegimeLoad
+from leeward.tissue.demand import LEVEL, RegimeDemand
 from leeward.tissue.load_ratios import LoadRatios
 
 SITES = (Site.SACRUM, Site.LEFT_SCAPULA, Site.LEFT_EAR)
@@ -33,7 +33,7 @@ def ratios_at(postures: tuple[Posture, ...]) -> np.ndarray:
 class Asked:
     """Stands where solved loads would: the same questions, invented answers."""
 
-    compared: RegimeLoad
+    compared: RegimeDemand
     ratios: LoadRatios
     scenarios: tuple[str, ...] = ("central", "lighter", "heavier")
 
@@ -50,4 +50,4 @@ def asked() -> Asked:
     """Compared with two hours on the back, for ever."""
     lain = (Stay(LEVEL, 7200.0),)
     regime = Regime("back", RegimeStanding.CLEAR, TurnMeans.BY_HAND, lain, Mattress())
-    return Asked(RegimeLoad(regime, loads((LEVEL,))), loads((LEVEL,)))
+    return Asked(RegimeDemand(regime, loads((LEVEL,))), loads((LEVEL,)))

@@ -10,7 +10,7 @@ from leeward.terms.regime import RegimeStanding
 from leeward.terms.site import Site
 from leeward.tissue.allowance import steady_peak
 from leeward.tissue.basis import basis, regime_peak, standing_in_words
-from leeward.tissue.demand import RegimeLoad
+from leeward.tissue.demand import RegimeDemand
 from leeward.tissue.load_ratios import LoadRatios
 from leeward.tissue.standing import ComparedRegime, FailedRegime, StandingDecision
 from tests.unit.tissue.lain import COMPARED, ON_THE_BACK, by_hand, found
@@ -19,12 +19,12 @@ CLEAR = ComparedRegime(COMPARED, RegimeStanding.CLEAR, frozenset(Site), frozense
 STANDING = StandingDecision(CLEAR, (FailedRegime(ON_THE_BACK, frozenset({Site.SACRUM})),), (), ())
 
 
-def invented(regime, *ratios: float) -> RegimeLoad:
+def invented(regime, *ratios: float) -> RegimeDemand:
     """A regime with one draw and one site, a ratio for each posture."""
     postures = tuple(dict.fromkeys(stay.posture for stay in regime.cycle))
     table = np.array(ratios, dtype=float).reshape(1, -1, 1)
     stable = np.ones(table.shape[:2], dtype=bool)
-    return RegimeLoad(regime, LoadRatios(postures, (Site.SACRUM,), table, stable))
+    return RegimeDemand(regime, LoadRatios(postures, (Site.SACRUM,), table, stable))
 
 
 def test_the_peak_is_that_of_the_cycle_repeated_for_ever():
