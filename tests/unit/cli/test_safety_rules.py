@@ -143,14 +143,15 @@ def test_an_assumed_policy_is_never_called_seen_clear(half_known: Planned):
 # 3: a protected site is loaded in no proposed stay beyond its ceiling
 
 
-def test_a_protected_sacrum_is_in_no_offer_and_the_meal_is_the_practitioners(
+def test_a_protected_sacrum_is_in_nothing_proposed_and_the_meal_is_the_practitioners(
     tmp_path: Path, changed: Changed
 ):
     case = changed(with_person("protected_sites: [{site: sacrum, reason: graft}]"))
     planned = plan(case, tmp_path / "plan")
     assert planned.ran.code == 1
     assert planned.stored.decision.outcome is Outcome.NONE_QUALIFIES
-    assert "the sacrum is to be kept unloaded and is not" in planned.ran.said
+    assert planned.stored.decision.choices == ()
+    assert "Nothing is proposed, not even as what comes closest" in planned.ran.said
     assert "Lunch, 12:00 to 13:00 (prescribed by Example dietitian D)" in planned.ran.said
 
 
