@@ -41,6 +41,7 @@ class Formula(NamedTuple):
     function: Callable[..., Any]
     inputs: dict[str, str]
     outputs: list[str]
+    axes: dict[str, int]
 
 
 def dimension(unit: str) -> np.ndarray:
@@ -62,18 +63,32 @@ def as_formula(function: Callable[..., Any]) -> Formula | None:
     """Units of a function whose entries are all plain numbers; None for any other."""
     doc = NumpyDocString(inspect.getdoc(function) or "")
     units: dict[str, str] = {}
+    axes: dict[str, int] = {}
     for entry in doc["Parameters"]:
         unit = docstrings.unit_of(entry)
         is_number = docstrings.is_numeric(entry.type) and "sequence" not in entry.type
         if unit in (None, "carried", "one each") or not is_number:
             return None
-        units |= dict.fromkeys(entry.name.split(", "), unit)
+        names = entry.name.split(", ")
+        units |= dict.fromkeys(names, unit)
+        axes |= dict.fromkeys(names, axis_count(entry.type))
     outputs = [docstrings.unit_of(entry) for entry in doc["Returns"]]
-    return Formula(function, units, outputs) if all(outputs) else None
+    return Formula(function, units, outputs, axes) if all(outputs) else None
+
+
+def axis_count(kind: str) -> int:
+    """How many axes an entry must have; none where a plain number stands for one axis as well."""
+    several = re.search(r"shape \((\w+(?:, \w+)+)\)", kind)
+    return len(several[1].split(", ")) if several else 0
+
+
+def as_typed(value: float, axes: int) -> Any:
+    """The number itself, or an array of it with one element."""
+    return np.full((1,) * axes, value) if axes else value
 
 
 def formulas() -> Iterator[Any]:
-    """Every formula of the core that can be called with numbers alone."""
+    """Every formula of the core that can be called with numbers alone, or arrays of one."""
     for path, value in docstrings.public_objects():
         if inspect.isfunction(value) and ".. math::" in (value.__doc__ or ""):
             formula = as_formula(value)
@@ -88,7 +103,12 @@ def check(formula: Formula) -> None:
         for place, (name, unit) in enumerate(formula.inputs.items())
     }
     odd = {name: value / factor(formula.inputs[name]) for name, value in plain.items()}
-    expected, found = formula.function(**plain), formula.function(**odd)
+    expected, found = (
+        formula.function(
+            **{name: as_typed(value, formula.axes[name]) for name, value in of.items()}
+        )
+        for of in (plain, odd)
+    )
     if len(formula.outputs) == 1:
         expected, found = (expected,), (found,)
     for unit, here, there in zip(formula.outputs, expected, found, strict=True):

@@ -25,7 +25,7 @@ from leeward.terms.case import Case
 from leeward.terms.clock import DaySpan
 from leeward.terms.errors import InvalidInput
 from leeward.terms.posture import Posture
-from leeward.terms.regime import Stay
+from leeward.terms.regime import Regime, Stay
 from leeward.terms.series import PostureSeries, Validity
 
 numbers = st.floats(allow_nan=False, allow_infinity=False)
@@ -47,15 +47,14 @@ SINGLE = {
 def values(hint: Any) -> st.SearchStrategy[Any]:
     """Values of a field's type, as wild as the type allows."""
     shape = shape_of(hint)
-    if shape.kind is Programme:
-        return programmes()
+    if shape.kind in KEEPING_RULES:
+        return KEEPING_RULES[shape.kind]()
     if shape.form in SINGLE:
         return SINGLE[shape.form]
     if shape.form is Form.MEMBER:
         return st.sampled_from(list(shape.kind))
     if shape.form is Form.RECORD:
-        fields = record_fields(shape.kind)
-        return st.builds(shape.kind, **{field.name: values(field.hint) for field in fields})
+        return records(shape.kind)
     inner = [values(kind) for kind in shape.inner]
     if shape.form is Form.FIXED_LIST:
         return st.tuples(*inner)
@@ -67,13 +66,29 @@ def values(hint: Any) -> st.SearchStrategy[Any]:
     return st.lists(inner[0], max_size=2).map(tuple)
 
 
+def records(kind: type[Any], **known: st.SearchStrategy[Any]) -> st.SearchStrategy[Any]:
+    """Records whose fields are known or as wild as their types allow."""
+    rest = {field.name: values(field.hint) for field in record_fields(kind)}
+    return st.builds(kind, **(rest | known))
+
+
+def stays(shortest: float) -> st.SearchStrategy[Stay]:
+    """Stays of up to a day."""
+    return st.builds(Stay, values(Posture), st.floats(shortest, 86400.0))
+
+
+def regimes() -> st.SearchStrategy[Regime]:
+    """Regimes that keep the rules of their own record."""
+    cycles = st.lists(stays(shortest=60.0), max_size=2).map(tuple)
+    return records(Regime, cycle=cycles, night_cycle=cycles)
+
+
 @st.composite
 def programmes(draw: st.DrawFn) -> Programme:
     """Programmes that keep the rules of their own record."""
     starts = sorted(draw(st.sets(st.integers(0, 1439), min_size=1, max_size=4)))
     ends = [*starts[1:], starts[0]]
-    stays = st.builds(Stay, values(Posture), st.floats(1.0, 86400.0))
-    cycles = st.lists(stays, min_size=1, max_size=4).map(tuple)
+    cycles = st.lists(stays(shortest=1.0), min_size=1, max_size=4).map(tuple)
     windows = tuple(
         Window(draw(texts), DaySpan(60.0 * start, 60.0 * end), draw(cycles), draw(texts))
         for start, end in zip(starts, ends, strict=True)
@@ -82,6 +97,9 @@ def programmes(draw: st.DrawFn) -> Programme:
     tasks = draw(st.lists(values(ManualTask), max_size=2).map(tuple))
     return Programme(windows, steps, tasks)
 
+
+#: Records that refuse some values of their fields' types.
+KEEPING_RULES = {Programme: programmes, Regime: regimes}
 
 slow_to_make = settings(suppress_health_check=list(HealthCheck), max_examples=15)
 plain_data = st.recursive(
