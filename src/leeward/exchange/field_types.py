@@ -38,7 +38,10 @@ _DIRECTION_SIGNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u
 class Group(BaseModel):
     """A group of fields in a file: unknown names, NaN and silent conversions are refused."""
 
-    model_config = ConfigDict(extra="forbid", strict=True, frozen=True, allow_inf_nan=False)
+    # A group inside another is built with it, not twice.
+    model_config = ConfigDict(
+        extra="forbid", strict=True, frozen=True, allow_inf_nan=False, defer_build=True
+    )
 
 
 class Refusal(ValueError):

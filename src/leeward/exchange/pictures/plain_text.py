@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from collections.abc import Iterator
+from functools import lru_cache
 
 #: Signs that are not seen, or turn the direction of reading, could make a sheet say the
 #: other side: they are shown by their number instead.
@@ -16,6 +17,7 @@ _ISOLATES = re.compile(f"[{_ISOLATE}{_END_OF_ISOLATE}]")
 _INNERMOST = re.compile(f"{_ISOLATE}[^{_ISOLATE}{_END_OF_ISOLATE}]*{_END_OF_ISOLATE}")
 
 
+@lru_cache(maxsize=1024)
 def visible(text: str) -> str:
     """Make every character of a text one that can be seen.
 
