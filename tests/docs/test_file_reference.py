@@ -10,6 +10,7 @@ import pytest
 from leeward.exchange.case_file import case_from_document
 from leeward.exchange.document import parse_document
 from leeward.exchange.json_schema import FORMS, json_schema
+from leeward.terms.case import Case
 from scripts.write_file_reference import PACKAGED, PUBLISHED, page
 
 ROOT = Path(__file__).parent.parent.parent
@@ -61,17 +62,31 @@ def test_the_schema_refuses_what_the_program_refuses():
     assert len(list(validator.iter_errors(plain))) == 2
 
 
-def test_the_examples_of_the_how_to_are_read():
+def _how_to() -> list[str]:
     text = (ROOT / "docs" / "how-to" / "write-a-case.md").read_text(encoding="utf-8")
-    parts = re.findall(r"^```yaml\n(.*?)^```", text, re.M | re.S)
-    assert len(parts) == 3
+    return re.findall(r"^```yaml\n(.*?)^```", text, re.M | re.S)
+
+
+def _read(text: str) -> Case:
     head = (
-        "schema_version: 1\ndescribed: x\nperson: {label: T, sex: male, stature_cm: 170, "
-        "mass_kg: 70}\nday: {sleep: {start: 22:00, end: 06:00}}\n"
-    ).replace("described: x\n", "")
-    cycle = "".join(f"    {line}\n" for line in parts[0].splitlines())
-    regime = f"regimes:\n  - name: T\n    standing: clear\n    means: by hand\n{cycle}"
-    document = parse_document(head + regime + parts[1], "how-to.yaml")
-    case = case_from_document(document, source="how-to.yaml").case
+        "schema_version: 1\nperson: {label: T, sex: male, stature_cm: 170, mass_kg: 70}\n"
+        "day: {sleep: {start: 22:00, end: 06:00}}\n"
+    )
+    document = parse_document(head + text, "how-to.yaml")
+    return case_from_document(document, source="how-to.yaml").case
+
+
+def _indented(text: str, blanks: int) -> str:
+    return "".join(f"{' ' * blanks}{line}\n" for line in text.splitlines())
+
+
+def test_the_examples_of_the_how_to_are_read():
+    cycle, checks, *mattresses, unit = _how_to()
+    regime = "regimes:\n  - name: T\n    standing: clear\n    means: by hand\n"
+    case = _read(regime + _indented(cycle, 4) + checks)
     assert len(case.regimes[0].cycle) == 3
     assert case.skin_checks
+    assert unit.startswith("equipment: {file:")
+    layered, air = (_read("bed:\n" + _indented(text, 2)).bed.mattress for text in mattresses)
+    assert len(layered.foams) == 2
+    assert len(air.curve) == 3

@@ -11,13 +11,14 @@ from leeward.contact.balance import Balance, Lying, find_balance
 from leeward.contact.coupled_foam import Couplings, FoamGrid, Spread, lay_grid
 from leeward.contact.coupled_skin import PressedSkin
 from leeward.contact.figure import Figure
-from leeward.contact.foam import Cushion, pressure_at_depth, series_table
+from leeward.contact.foam import pressure_at_depth, series_table
+from leeward.contact.layered import calf_pillow, head_pillow, mattress_cushions
 from leeward.contact.pose import Pose, joint_places
-from leeward.contact.setting import CALF_PILLOW, HEAD_PILLOW, MATTRESS_THICKNESS, Room
+from leeward.contact.setting import Room
 from leeward.contact.skin_contact import Touch, skin_places
 from leeward.contact.skin_tiles import rectangles, tile_edges
 from leeward.contact.tissue_layer import TISSUE_LAYERS
-from leeward.terms.bed import Bed, LayerKind
+from leeward.terms.bed import Bed
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
@@ -33,31 +34,6 @@ _FOAM_STEPS: Final = 6
 _OFF: Final = -1.0
 #: Regions that may lie on a calf pillow, in the order of the room's tables.
 _ON_CALF_PILLOW: Final = ("calf", "shin")
-
-
-def mattress_cushions(bed: Bed, scale: float) -> tuple[Cushion, ...]:
-    """Mattress, and soft layers of known thickness on it.
-
-    Parameters
-    ----------
-    bed : Bed
-        The bed. [-]
-    scale : float
-        Hardness over the reference foam's. [-]
-
-    Returns
-    -------
-    tuple of Cushion
-        Mattress first.
-    """
-    thickness = bed.mattress.thickness
-    own = MATTRESS_THICKNESS.value if thickness is None else thickness
-    soft = [
-        Cushion(layer.thickness, scale)
-        for layer in bed.layers or ()
-        if layer.kind in (LayerKind.OVERLAY, LayerKind.SHEEPSKIN) and layer.thickness
-    ]
-    return (Cushion(own, scale, bed.mattress.curve), *soft)
 
 
 @lru_cache(maxsize=16)
@@ -80,11 +56,13 @@ def mattress_table(bed: Bed, scale: float) -> Array:
 
 
 @lru_cache(maxsize=16)
-def tissue_tables(softness: tuple[float, float, float]) -> Array:
+def tissue_tables(bed: Bed, softness: tuple[float, float, float]) -> Array:
     """Pressure of every tissue, on its pillow where it has one, without the mattress.
 
     Parameters
     ----------
+    bed : Bed
+        Its pillows. [-]
     softness : tuple of float, length 3
         Tissue thickness, tissue stiffness and head pillow, over the usual. [-]
 
@@ -94,10 +72,11 @@ def tissue_tables(softness: tuple[float, float, float]) -> Array:
         Tables in the order of a room's for one scenario. [Pa]
     """
     thick, stiff, pillow = softness
-    head = (replace(HEAD_PILLOW, scale=pillow * HEAD_PILLOW.scale),)
+    usual = head_pillow(bed)
+    head = (replace(usual, scale=pillow * usual.scale),)
     layers = [(layer, head if layer.region == "head" else ()) for layer in TISSUE_LAYERS]
     layers += [
-        (layer, (CALF_PILLOW,))
+        (layer, (calf_pillow(bed),))
         for name in _ON_CALF_PILLOW
         for layer in TISSUE_LAYERS
         if layer.region == name
@@ -297,7 +276,7 @@ def couple(room: Room, lying: Lying, pose: Pose, lateral: float, step: float) ->
     grid = lay_grid(place, reach, table, lateral, step)
     bare = replace(
         mattress,
-        table=tissue_tables(room.scenarios[0].softness),
+        table=tissue_tables(room.bed, room.scenarios[0].softness),
         row=mattress.row - room.first_table[0],
     )
     tissue_only = replace(lying, bearings=(bare, *lying.bearings[1:]))

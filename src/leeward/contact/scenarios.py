@@ -6,23 +6,13 @@ from enum import StrEnum
 from itertools import product
 from typing import Final
 
-from leeward.terms.bed import Bed, LayerKind, MattressKind
+from leeward.contact.layered import compression_stress, mattress_hardness
+from leeward.terms.bed import Bed, LayerKind, Mattress
 from leeward.terms.body import Body, Limb
 from leeward.terms.equipment import SurfaceGeometry
-from leeward.terms.errors import CannotCompute
 from leeward.terms.sourced import Sourced
 from leeward.terms.units import mm_from_metres
 
-#: Reference foam of `leeward.contact.foam`: its compression stress at 40 %. [Pa]
-REFERENCE_CV40: Final = Sourced(
-    3.9e3,
-    "Pa",
-    "ISO 3386-1 practice for mattress foam (2-6 kPa), middle of the range",
-    "polyurethane mattress foam",
-    from_memory=True,
-    low=2.5e3,
-    high=6.0e3,
-)
 FRICTION: Final = Sourced(
     0.45,
     "-",
@@ -45,7 +35,6 @@ LINE_OFFSET: Final = Sourced(
 #: Source: convention of this project.
 _MEASURED_FRICTION_SPREAD: Final = 0.15
 _MEASURED_LINE_SPREAD: Final = 0.015
-_DESCRIBED_FOAM_SPREAD: Final = 0.15
 _UNSEEN_LAYER_SPREAD: Final = 0.15
 
 
@@ -141,7 +130,7 @@ def _ends(value: Sourced) -> Range:
 
 
 def foam_range(bed: Bed) -> Range:
-    """Hardness of the mattress over the reference foam's.
+    """Hardness of the mattress over the reference foam's, or a layered one's over its own.
 
     Parameters
     ----------
@@ -158,27 +147,29 @@ def foam_range(bed: Bed) -> Range:
     CannotCompute
         For a mattress that is not foam and has no measured curve.
     """
-    mattress = bed.mattress
-    if mattress.curve:
-        low, middle, high = 1.0 - _DESCRIBED_FOAM_SPREAD, 1.0, 1.0 + _DESCRIBED_FOAM_SPREAD
-    elif mattress.kind not in (MattressKind.FOAM, MattressKind.UNDESCRIBED):
-        raise CannotCompute(
-            f"a mattress of {mattress.kind.value} has no measured curve of pressure "
-            "against indentation",
-            where="bed.mattress.curve",
-            expected="measured points (indentation, pressure) for anything but foam",
-            remedy="measure the curve at the pressure in use, or plan without loads",
-        )
-    elif mattress.cv40 is not None:
-        middle = mattress.cv40 / REFERENCE_CV40.value
-        low, high = middle * (1 - _DESCRIBED_FOAM_SPREAD), middle * (1 + _DESCRIBED_FOAM_SPREAD)
-    else:
-        ends = _ends(REFERENCE_CV40)
-        low, middle, high = (x / REFERENCE_CV40.value for x in (ends.low, 1.0, ends.high))
-        middle = 1.0
+    own = mattress_hardness(bed.mattress)
+    low, middle, high = own.low, own.middle, own.high
     if bed.layers is None or any(layer.thickness is None for layer in bed.layers):
         low, high = low * (1 - _UNSEEN_LAYER_SPREAD), high * (1 + _UNSEEN_LAYER_SPREAD)
     return Range(low, middle, high)
+
+
+def is_hardness_known(mattress: Mattress) -> bool:
+    """Whether somebody described how hard a mattress is, through all of its thickness.
+
+    Parameters
+    ----------
+    mattress : Mattress
+        The mattress.
+
+    Returns
+    -------
+    bool
+        True with a measured curve, or a hardness of every foam. [-]
+    """
+    if mattress.curve:
+        return True
+    return all(compression_stress(foam) is not None for foam in mattress.foams or (mattress,))
 
 
 def line_range(surface: SurfaceGeometry | None, measured: float | None) -> Range:

@@ -16,35 +16,22 @@ from leeward.contact.bed_surface import (
     gravity_in_bed,
 )
 from leeward.contact.figure import Figure, build_figure
-from leeward.contact.foam import Cushion, series_table
+from leeward.contact.foam import series_table
 from leeward.contact.joints import Joints, joints_at_rest
 from leeward.contact.landmarks import SitePatch
+from leeward.contact.layered import calf_pillow, head_pillow, mattress_cushions
 from leeward.contact.pose import Pose
 from leeward.contact.scenarios import Arms, Scenario
 from leeward.contact.segments import COUNT, INDEX, PARENT
 from leeward.contact.skin_contact import Bearing, skin_places
 from leeward.contact.tissue_layer import TISSUE_INDEX, TISSUE_LAYERS
-from leeward.terms.bed import Bed, LayerKind
+from leeward.terms.bed import Bed
 from leeward.terms.body import Body
 from leeward.terms.equipment import SurfaceGeometry, SurfaceKind
 from leeward.terms.posture import Posture, Support
-from leeward.terms.sourced import Sourced
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
-
-MATTRESS_THICKNESS: Final = Sourced(
-    0.15,
-    "m",
-    "standards practice for hospital cores",
-    "120-150 mm foam",
-    from_memory=True,
-    low=0.12,
-    high=0.15,
-)
-#: A head pillow soft enough to let the neck rest and the head bear its own weight.
-HEAD_PILLOW: Final = Cushion(0.10, 0.4)
-CALF_PILLOW: Final = Cushion(0.12, 0.5)
 
 #: A person turned by hand rolls by the turn written down; a wedge that does this rises
 #: more steeply, as a body rolls less than what lifts it.
@@ -100,34 +87,19 @@ class Room:
         return self.surface is not None and self.surface.kind is SurfaceKind.WHOLE
 
 
-def _mattress(bed: Bed, scale: float) -> tuple[Cushion, ...]:
-    thickness = bed.mattress.thickness
-    cushions = [
-        Cushion(
-            MATTRESS_THICKNESS.value if thickness is None else thickness,
-            scale,
-            bed.mattress.curve,
-        )
-    ]
-    for layer in bed.layers or ():
-        soft = layer.kind in (LayerKind.OVERLAY, LayerKind.SHEEPSKIN)
-        if soft and layer.thickness is not None and layer.thickness > 0.0:
-            cushions.append(Cushion(layer.thickness, scale))
-    return tuple(cushions)
-
-
 @lru_cache(maxsize=64)
 def _tables(bed: Bed, scale: float, softness: tuple[float, float, float]) -> Array:
     """Tables of every tissue on the mattress, then of calf and shin on a pillow."""
     thickness, stiffness, pillow = softness
-    mattress = _mattress(bed, scale)
-    head_pillow = replace(HEAD_PILLOW, scale=pillow * HEAD_PILLOW.scale)
+    mattress, usual = mattress_cushions(bed, scale), head_pillow(bed)
+    under_head = replace(usual, scale=pillow * usual.scale)
     under = [
-        (layer, (*mattress, head_pillow) if layer.region == "head" else mattress)
+        (layer, (*mattress, under_head) if layer.region == "head" else mattress)
         for layer in TISSUE_LAYERS
     ]
     under += [
-        (TISSUE_LAYERS[TISSUE_INDEX[region]], (*mattress, CALF_PILLOW)) for region in _ON_PILLOW
+        (TISSUE_LAYERS[TISSUE_INDEX[region]], (*mattress, calf_pillow(bed)))
+        for region in _ON_PILLOW
     ]
     return np.stack(
         [
@@ -192,14 +164,14 @@ class Pillows:
 
 
 def place_pillows(
-    body: Body, posture: Posture, segment: Index, tissue: Index, along: Array
+    room: Room, posture: Posture, segment: Index, tissue: Index, along: Array
 ) -> Pillows:
     """Pillows under the head, and under the calves where the posture has one.
 
     Parameters
     ----------
-    body : Body
-        Rest angles: a bent back needs a higher pillow. [-]
+    room : Room
+        Body, whose bent back needs a higher pillow, and the bed's pillows. [-]
     posture : Posture
         Its supports. [-]
     segment, tissue : ndarray of int, shape (n,)
@@ -213,13 +185,15 @@ def place_pillows(
         Heights and tables.
     """
     lift = np.zeros(len(segment))
-    bend = max(body.rest_angles.trunk_flexion, 0.0)
-    lift[segment == INDEX["head"]] = HEAD_PILLOW.thickness + _PILLOW_PER_BEND * np.sin(bend)
+    bend = max(room.body.rest_angles.trunk_flexion, 0.0)
+    under_head = head_pillow(room.bed).thickness
+    if under_head > 0.0:
+        lift[segment == INDEX["head"]] = under_head + _PILLOW_PER_BEND * np.sin(bend)
     table = tissue.copy()
     if Support.PILLOW_UNDER_CALVES in posture.supports:
         shank = (segment == INDEX["left shank"]) | (segment == INDEX["right shank"])
         on_pillow = shank & (along > -0.85) & (along < 0.6)
-        lift[on_pillow] = CALF_PILLOW.thickness
+        lift[on_pillow] = calf_pillow(room.bed).thickness
         for region, row in _ON_PILLOW.items():
             table[on_pillow & (tissue == TISSUE_INDEX[region])] = row
     return Pillows(lift, table)
@@ -269,7 +243,7 @@ def _bearing(field: Field, room: Room, posture: Posture, which: Index, skin: Ind
     figure = room.figure
     segment, tissue = figure.owner[skin], figure.tissue[skin]
     along = _along(figure, figure.point[skin], segment)
-    support = place_pillows(room.body, posture, segment, tissue, along)
+    support = place_pillows(room, posture, segment, tissue, along)
     return Bearing(
         field=field,
         skin=skin,
@@ -349,7 +323,7 @@ def under_patch(
     segment = np.full(count, patch.segment)
     along = _along(room.figure, patch.point, segment)
     tissue = np.full(count, patch.tissue)
-    support = place_pillows(room.body, posture, segment, tissue, along)
+    support = place_pillows(room, posture, segment, tissue, along)
     return support.lift, room.first_table[which][:, None] + support.tissue[None, :]
 
 

@@ -10,12 +10,23 @@ from leeward.terms.posture import Place as Whereabouts
 from leeward.terms.posture import Posture, turn_in_words
 from leeward.terms.regime import Regime, RegimeStanding
 from leeward.terms.sourced import Sourced
-from leeward.terms.units import cm_from_metres, deg_from_radians, min_from_seconds
+from leeward.terms.units import (
+    cm_from_metres,
+    deg_from_radians,
+    kpa_from_pascal,
+    min_from_seconds,
+    mm_from_metres,
+)
 from leeward.tissue.skin_evidence import contradicting
 
 #: What a bed carries beside the person and the unit.
 MATTRESS_MASS = Sourced(20.0, "kg", "IEC 60601-2-52 practice", "hospital beds", from_memory=True)
 ACCESSORIES_MASS = Sourced(15.0, "kg", "IEC 60601-2-52 practice", "hospital beds", from_memory=True)
+
+#: A measured curve that ends before this says nothing of what bony parts meet.
+LEAST_CURVE_END = Sourced(
+    6.0e3, "Pa", "convention of this project: patch loads of heels and sacrum", "model bodies"
+)
 
 _Rule = Callable[[CaseDocument], Iterator[tuple[Place, str]]]
 
@@ -89,11 +100,40 @@ def _width_for_unit(document: CaseDocument) -> Iterator[tuple[Place, str]]:
 
 def _foam_figures(document: CaseDocument) -> Iterator[tuple[Place, str]]:
     mattress = document.case.bed.mattress
-    if mattress.kind in (MattressKind.AIR, MattressKind.ALTERNATING_AIR) and mattress.cv40:
+    if mattress.kind not in (MattressKind.AIR, MattressKind.ALTERNATING_AIR):
+        return
+    for field, value in (
+        ("cv40_kpa", mattress.cv40),
+        ("ild40_n", mattress.indentation40),
+        ("ild25_n", mattress.indentation25),
+        ("foams", mattress.foams),
+    ):
+        if value:
+            yield (
+                ("bed", "mattress", field),
+                f"a hardness of foam is given for a mattress of {mattress.kind.value}; correct "
+                "the kind or take the hardness out",
+            )
+
+
+def _curve_fits(document: CaseDocument) -> Iterator[tuple[Place, str]]:
+    mattress = document.case.bed.mattress
+    if not mattress.curve:
+        return
+    deepest, hardest = mattress.curve[-1]
+    place: Place = ("bed", "mattress", "curve")
+    if mattress.thickness is not None and deepest > mattress.thickness:
         yield (
-            ("bed", "mattress", "cv40_kpa"),
-            f"a hardness of foam is given for a mattress of {mattress.kind.value}; correct the "
-            "kind or take the hardness out",
+            place,
+            f"pressed in by {mm_from_metres(deepest):g} mm, yet the mattress is "
+            f"{mm_from_metres(mattress.thickness):g} mm thick; correct one of the two",
+        )
+    if hardest < LEAST_CURVE_END.value:
+        yield (
+            place,
+            f"the curve ends at {kpa_from_pascal(hardest):g} kPa, and bony parts load a mattress "
+            f"by {kpa_from_pascal(LEAST_CURVE_END.value):g} kPa and more: beyond its end the "
+            "mattress is taken as hard; measure deeper",
         )
 
 
@@ -266,6 +306,7 @@ _RULES: tuple[_Rule, ...] = (
     _mass_for_unit,
     _width_for_unit,
     _foam_figures,
+    _curve_fits,
     _backrests,
     _pauses,
     _standing,

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
+from leeward.contact.scenarios import is_hardness_known
 from leeward.terms.bed import MattressKind, RailKind
 from leeward.terms.body import RestAngles
 from leeward.terms.case import Case, MissingFact
@@ -79,12 +80,14 @@ _BED = (
     Fact(
         "bed.mattress.thickness_mm",
         "taken as 150 mm; a thinner one loads bony parts more than is computed",
-        lambda case: case.bed.mattress.thickness is None,
+        lambda case: not case.bed.mattress.foams and case.bed.mattress.thickness is None,
     ),
     Fact(
         "bed.mattress.cv40_kpa",
         "soft and hard foam are both possible, and the bands are wider",
-        lambda case: case.bed.mattress.kind is MattressKind.FOAM and case.bed.mattress.cv40 is None,
+        lambda case: (
+            case.bed.mattress.kind is MattressKind.FOAM and not is_hardness_known(case.bed.mattress)
+        ),
     ),
     Fact(
         "bed.mattress.curve",

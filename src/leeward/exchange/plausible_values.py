@@ -32,12 +32,24 @@ USUAL: dict[Place, FieldRange] = {
     ("bed", "platform", "platform_width_cm"): ranges.PLATFORM_WIDTH,
     ("bed", "safe_working_load_kg"): ranges.SAFE_WORKING_LOAD,
     ("bed", "friction_coefficient"): ranges.FRICTION,
+    ("bed", "pillows", "head_mm"): ranges.PILLOW_THICKNESS,
+    ("bed", "pillows", "calves_mm"): ranges.PILLOW_THICKNESS,
+    ("bed", "pillows", "knees_mm"): ranges.PILLOW_THICKNESS,
 }
+#: One foam may be as thin as a cover, and is as old as its mattress.
+_OF_THE_WHOLE = ("thickness_mm", "years_in_use")
 #: Usual ranges of a mattress, the present one or a former one.
 USUAL_MATTRESS: dict[str, FieldRange] = {
     "thickness_mm": ranges.MATTRESS_THICKNESS,
     "cv40_kpa": ranges.FOAM_HARDNESS,
     "density_kg_m3": ranges.FOAM_DENSITY,
+    "ild40_n": ranges.INDENTATION_HARDNESS,
+    "ild25_n": ranges.INDENTATION_HARDNESS,
+    "years_in_use": ranges.YEARS_IN_USE,
+}
+#: Usual ranges of one foam of several.
+USUAL_FOAM: dict[str, FieldRange] = {
+    name: limits for name, limits in USUAL_MATTRESS.items() if name not in _OF_THE_WHOLE
 }
 
 #: A measured breadth further from the tables than this many standard errors is asked about.
@@ -90,9 +102,18 @@ def _written_ranges(document: CaseDocument) -> Iterator[tuple[Place, FieldRange]
     for place in mattresses:
         for field, limits in USUAL_MATTRESS.items():
             yield (*place, field), limits
+        foams = _written(document.plain, (*place, "foams"))
+        for number in range(len(foams) if isinstance(foams, list) else 0):
+            for field, limits in USUAL_FOAM.items():
+                yield (*place, "foams", number, field), limits
 
 
 def _number(plain: Plain, place: Place) -> float | None:
+    found = _written(plain, place)
+    return float(found) if isinstance(found, (int, float)) else None
+
+
+def _written(plain: Plain, place: Place) -> Plain:
     for step in place:
         if isinstance(plain, dict) and isinstance(step, str):
             plain = plain.get(step)
@@ -100,7 +121,7 @@ def _number(plain: Plain, place: Place) -> float | None:
             plain = plain[step]
         else:
             return None
-    return float(plain) if isinstance(plain, (int, float)) else None
+    return plain
 
 
 def _against_tables(document: CaseDocument) -> Iterator[CaseFinding]:

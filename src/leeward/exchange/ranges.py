@@ -90,6 +90,16 @@ WAIST_DEPTH = _range("waist depth", "cm", (8, 100), (13, 61, _SURVEY))
 BUTTOCK_DEPTH = _range("buttock depth", "cm", (8, 90), (16, 52, _SURVEY))
 MATTRESS_THICKNESS = _range("mattress thickness", "mm", (10, 600), (80, 300, _FOAM))
 FOAM_HARDNESS = _range("foam hardness CV40", "kPa", (0.2, 30), (1, 8, _FOAM))
+INDENTATION_HARDNESS = _range(
+    "indentation hardness",
+    "N",
+    (5, 2000),
+    (40, 400, _FOAM),
+)
+YEARS_IN_USE = _range("years in use", "years", (0, 40), (0, 10, _FOAM))
+PILLOW_THICKNESS = _range(
+    "pillow thickness", "mm", (0, 500), (0, 250, "pillows, common practice, from memory")
+)
 FOAM_DENSITY = _range("foam density", "kg per cubic metre", (5, 300), (25, 90, _FOAM))
 PLATFORM_WIDTH = _range("platform width", "cm", (50, 200), (80, 130, _BED))
 SAFE_WORKING_LOAD = _range("safe working load", "kg", (50, 1000), (135, 600, _BED))

@@ -21,6 +21,7 @@ _UNITS = {
     "_min": "minutes",
     "_s": "seconds",
     "_kpa": "kPa",
+    "_n": "N",
     "_years": "years",
     "_kg_m3": "kg per cubic metre",
 }

@@ -15,6 +15,30 @@ class MattressKind(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Foam:
+    """One foam of a mattress made of several, as its data sheet has it.
+
+    Parameters
+    ----------
+    thickness : float
+        Thickness unloaded. [m]
+    cv40 : float or None
+        Compression stress at 40 % (ISO 3386-1). [Pa]
+    indentation40, indentation25 : float or None
+        Force that presses a round plate of 203 mm in by 40 % or 25 % of the thickness
+        (ISO 2439), where the data sheet gives that instead. [N]
+    density : float or None
+        Density. [kg/m^3]
+    """
+
+    thickness: float
+    cv40: float | None = None
+    indentation40: float | None = None
+    indentation25: float | None = None
+    density: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Mattress:
     """A mattress; None where nobody looked.
 
@@ -30,6 +54,12 @@ class Mattress:
         Foam density. [kg/m^3]
     curve : tuple of (float, float)
         Measured points of (indentation [m], pressure [Pa]), rising from the origin.
+    indentation40, indentation25 : float or None
+        Hardness by indentation, as in `Foam`, where nobody knows the compression stress. [N]
+    foams : tuple of Foam
+        Its foams from the top down, where it has several; they say thickness and hardness.
+    years_in_use : float or None
+        How long it has been lain on. [year]
     """
 
     kind: MattressKind = MattressKind.UNDESCRIBED
@@ -37,6 +67,10 @@ class Mattress:
     cv40: float | None = None
     density: float | None = None
     curve: tuple[tuple[float, float], ...] = ()
+    indentation40: float | None = None
+    indentation25: float | None = None
+    foams: tuple[Foam, ...] = ()
+    years_in_use: float | None = None
 
 
 class LayerKind(StrEnum):
@@ -61,10 +95,29 @@ class Layer:
         What it is.
     thickness : float or None
         Thickness. [m]
+    cv40 : float or None
+        Compression stress at 40 % of an overlay of foam; None: as hard as the mattress. [Pa]
     """
 
     kind: LayerKind
     thickness: float | None = None
+    cv40: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pillows:
+    """How thick this person's pillows are; None where nobody measured.
+
+    Parameters
+    ----------
+    head, calves, knees : float or None
+        Under the head (0: none), under the calves, between the knees, as the pillow lies
+        with nobody on it. [m]
+    """
+
+    head: float | None = None
+    calves: float | None = None
+    knees: float | None = None
 
 
 class RailKind(StrEnum):
@@ -120,6 +173,8 @@ class Bed:
         Whether the rails tilt with the surface.
     safe_working_load : float or None
         Mass the bed may carry. [kg]
+    pillows : Pillows
+        Thickness of pillows; which are used in a posture is the posture's to say.
     """
 
     platform: Platform = Platform()
@@ -129,3 +184,4 @@ class Bed:
     rails: RailKind = RailKind.UNDESCRIBED
     rails_travel_with_surface: bool | None = None
     safe_working_load: float | None = None
+    pillows: Pillows = Pillows()

@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from leeward.contact.scenarios import is_hardness_known
 from leeward.terms.case import Case
 from leeward.terms.equipment import SurfaceKind
 from leeward.terms.site import RESPONSIVE_SITES
@@ -100,7 +101,7 @@ def _is_measured(case: Case, factor: str) -> bool:
         is_felt = unit is None or unit.geometry.kind is SurfaceKind.SPLIT
         return case.placement.line_offset is not None or not is_felt
     if factor == "foam_scale":
-        return case.bed.mattress.cv40 is not None or bool(case.bed.mattress.curve)
+        return is_hardness_known(case.bed.mattress)
     return False
 
 

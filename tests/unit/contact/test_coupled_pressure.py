@@ -127,7 +127,7 @@ def test_mattress_and_tissue_taken_apart_are_the_series_law_taken_together(bed: 
     soft = replace(asked.scenarios[0], tissue_thickness=1.2, tissue_stiffness=0.8, pillow=0.9)
     room, _ = lie_down(replace(asked, scenarios=(soft,)), 0, turned(0))
     mattress = mattress_table(room.bed, room.scenarios[0].foam_scale)
-    tissues = tissue_tables(room.scenarios[0].softness)
+    tissues = tissue_tables(room.bed, room.scenarios[0].softness)
     for row in range(len(tissues)):
         which = np.full(40, row)
         sunk, dent = np.linspace(0.002, 0.08, 40), np.zeros(40)
