@@ -8,6 +8,7 @@ import typer
 
 from leeward.cli.console import complain, heading, mark, print_json, say
 from leeward.cli.exit_codes import Exit
+from leeward.cli.file_names import named
 from leeward.exchange.case_file import read_case
 from leeward.exchange.completeness import CaseFinding, check
 from leeward.exchange.new_file import write_new
@@ -32,7 +33,9 @@ def register(app: typer.Typer) -> None:
 
 
 def new(
-    file: Annotated[Path, typer.Argument(metavar="FILE", help="Where to write the template.")],
+    file: Annotated[
+        Path, typer.Argument(parser=named, metavar="FILE", help="Where to write the template.")
+    ],
 ) -> int:
     """Write a commented case file to fill in; never over a file that is there."""
     write_new(file, case_template())

@@ -13,6 +13,7 @@ from leeward.cli.console import heading, mark, print_json, progress, say
 from leeward.cli.decision_view import CLOSING
 from leeward.cli.exit_codes import Exit
 from leeward.cli.explain_view import show_explanation
+from leeward.cli.file_names import named
 from leeward.cli.plan_commands import WorkersOption
 from leeward.cli.side_by_side_view import show_side_by_side
 from leeward.exchange.new_file import replace_whole
@@ -80,7 +81,8 @@ def explain(
         Site | None, typer.Option("--trace", metavar="SITE", help="Follow a site through the day.")
     ] = None,
     picture: Annotated[
-        Path | None, typer.Option(metavar="FILE", help="Picture of relief against sleep, SVG.")
+        Path | None,
+        typer.Option(parser=named, metavar="FILE", help="Picture of relief against sleep, SVG."),
     ] = None,
     as_json: JsonOption = False,
     workers: WorkersOption = None,

@@ -13,6 +13,7 @@ from leeward.cli.chosen import chosen
 from leeward.cli.console import complain, heading, mark, print_json, progress, say
 from leeward.cli.decision_view import show_decision
 from leeward.cli.exit_codes import Exit
+from leeward.cli.file_names import named
 from leeward.exchange.case_file import read_case
 from leeward.exchange.new_file import check_folder
 from leeward.exchange.plan_file import read_plan
@@ -60,7 +61,10 @@ def register(app: typer.Typer) -> None:
 def plan(
     case: CaseArgument,
     out: Annotated[
-        Path, typer.Option("--out", metavar="DIR", help="Folder for the plan, pictures, sheets.")
+        Path,
+        typer.Option(
+            "--out", parser=named, metavar="DIR", help="Folder for the plan, pictures, sheets."
+        ),
     ],
     as_json: JsonOption = False,
     workers: WorkersOption = None,
@@ -93,7 +97,7 @@ def sheet(
     plan_file: Annotated[Path, typer.Argument(metavar="PLAN", help="plan.json of `leeward plan`.")],
     choice: Annotated[ChoiceName, typer.Option(help="Which of the plan's choices.")],
     author: Annotated[str, typer.Option(help="Who answers for the sheet.")],
-    out: Annotated[Path, typer.Option("--out", metavar="FILE", help="PDF to write.")],
+    out: Annotated[Path, typer.Option("--out", parser=named, metavar="FILE", help="PDF to write.")],
     number: Annotated[
         int, typer.Option(min=1, help="Which one, where several choices share the name.")
     ] = 1,

@@ -34,6 +34,9 @@ _CLOCK = re.compile(r"([01][0-9]|2[0-3]):([0-5][0-9])")
 #: Signs that turn the direction of text around: they could exchange left and right on a sheet.
 _DIRECTION_SIGNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
+#: Letters by their class that draw nothing: fillers of the Korean and the Braille script.
+_DRAWN_BLANK = frozenset("\u115f\u1160\u3164\uffa0\u2800")
+
 
 class Group(BaseModel):
     """A group of fields in a file: unknown names, NaN and silent conversions are refused."""
@@ -195,10 +198,45 @@ def _filled_in(text: str) -> str:
 
 def _one_line(text: str) -> str:
     joined = " ".join(text.split())
-    # Signs without width, and letters that draw nothing, say no more than blanks.
-    if not any(unicodedata.category(letter)[0] in "LNPS" for letter in joined):
-        raise Refusal("an empty text", expected="some text", remedy="write it or leave it out")
+    # Dashes, signs without width, and letters that draw nothing, say no more than blanks.
+    if not any(unicodedata.category(letter)[0] in "LN" for letter in _drawn(joined)):
+        raise Refusal(
+            f"{shown(joined)} says nothing" if joined and joined.isprintable() else "an empty text",
+            expected="a text with letters or digits",
+            remedy="write it or leave it out",
+        )
     return joined
+
+
+def _drawn(text: str) -> str:
+    return "".join(letter for letter in text if letter not in _DRAWN_BLANK)
+
+
+def with_letters(text: str) -> str:
+    """Accept a name or a reason only where it holds words.
+
+    Parameters
+    ----------
+    text : str
+        As given.
+
+    Returns
+    -------
+    str
+        The same.
+
+    Raises
+    ------
+    Refusal
+        If no letter in it can be seen.
+    """
+    if not any(letter.isalpha() for letter in _drawn(text)):
+        raise Refusal(
+            f"{shown(text)} says nothing" if text.isprintable() else "nothing that can be read",
+            expected="words: a name and role, or a reason",
+            remedy="let the practitioner write it, or take the signature out",
+        )
+    return text
 
 
 def checked_line(text: str, longest: int = LONGEST_LINE) -> str:

@@ -7,6 +7,7 @@ from leeward.exchange.case_file import CaseDocument, case_from_document
 from leeward.exchange.document import Document, Plain
 from leeward.exchange.new_file import replace_whole
 from leeward.exchange.plain_file import read_text
+from leeward.exchange.plan_domain import check_domain
 from leeward.exchange.problems import FileRefused, Problem, shown
 from leeward.programme.decision import Decision
 from leeward.records.canonical import canonical_json, digest, from_plain, plain_from_json, to_plain
@@ -115,6 +116,7 @@ def read_plan(path: Path) -> StoredPlan:
     _check_version(path, plain.get("schema_version"))
     try:
         decision = from_plain(Decision, plain.get("decision"))
+        check_domain(decision)
     except InvalidInput as error:
         raise _refused(path, f"decision, {error.where}", error.what, error.expected) from error
     case_plain, source = plain.get("case"), plain.get("case_source")

@@ -4,14 +4,21 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
 
-from leeward.exchange.field_types import LONGEST_LINE, LONGEST_PROSE, Refusal, checked_line
+from leeward.exchange.field_types import (
+    LONGEST_LINE,
+    LONGEST_PROSE,
+    Refusal,
+    checked_line,
+    with_letters,
+)
 from leeward.exchange.new_file import replace_whole
 from leeward.exchange.plan_file import StoredPlan
 from leeward.exchange.plan_folder import REVIEW_AFTER_DAYS
 from leeward.exchange.sheet import bedside_sheet
 from leeward.exchange.sheet_identity import Acceptance, SheetIdentity, programme_digest
 from leeward.exchange.sheet_plan import plan_document
-from leeward.programme.decision import Choice, ChoiceName
+from leeward.programme.acceptance import cannot_accept
+from leeward.programme.decision import Choice
 from leeward.terms.errors import InvalidInput
 from leeward.terms.person import SignedReason
 from leeward.terms.verdict import Reason
@@ -94,7 +101,7 @@ def _check_order(path: Path, order: SheetOrder) -> None:
         if not text.strip():
             continue  # no author is refused with the sheet; no reason makes a draft
         try:
-            checked_line(text, longest)
+            with_letters(checked_line(text, longest))
         except Refusal as refusal:
             raise InvalidInput(
                 refusal.what,
@@ -126,14 +133,17 @@ def refusals(stored: StoredPlan, order: SheetOrder) -> tuple[Reason, ...]:
     """Everything that forbids accepting a choice; nothing forbids a draft."""
     if not order.accept_reason.strip():
         return ()
+    # Asked of the case once more: a plan file may bear the right digests and still be forged.
+    open_questions = cannot_accept(
+        stored.case, order.choice.programme.tasks, stored.decision.made_at
+    )
     closest = Reason(
         "does-not-qualify",
         "This programme does not reach the regime compared: it cannot be accepted, only used as "
         "a start for a plan with the turns and offloading by hand that it lacks.",
     )
-    is_closest = order.choice.name is ChoiceName.CLOSEST
     return (
-        *stored.decision.cannot_accept,
+        *dict.fromkeys((*stored.decision.cannot_accept, *open_questions)),
         *order.choice.recheck,
-        *((closest,) if is_closest and not order.choice.assessment.qualifies else ()),
+        *(() if order.choice.assessment.qualifies else (closest,)),
     )

@@ -11,32 +11,22 @@ from leeward.exchange.field_types import (
     Prose,
     Refusal,
     TurnedTo,
+    with_letters,
 )
-from leeward.exchange.problems import shown
 from leeward.terms.person import SignedReason
 from leeward.terms.units import radians_from_deg
-
-
-def _with_letters(text: str) -> str:
-    if not any(letter.isalpha() for letter in text):
-        raise Refusal(
-            f"{shown(text)} says nothing",
-            expected="words: a name and role, or a reason",
-            remedy="let the practitioner write it, or take the signature out",
-        )
-    return text
 
 
 class SignedReasonFields(Group):
     """Who decided something, when, and why in their own words."""
 
     by: Annotated[
-        Line, AfterValidator(_with_letters), Field(description="Name and role of the practitioner.")
+        Line, AfterValidator(with_letters), Field(description="Name and role of the practitioner.")
     ]
     when: Annotated[Day, Field(description="Date, year-month-day.")]
     reason: Annotated[
         Prose,
-        AfterValidator(_with_letters),
+        AfterValidator(with_letters),
         Field(min_length=1, description="The reason, in their own words."),
     ]
 

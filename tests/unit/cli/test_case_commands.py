@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.unit.cli.front_door import NAMES, Changed, example, run
+from tests.unit.cli.front_door import EXAMPLES, NAMES, Changed, example, run
 
 
 def test_the_template_is_written_and_says_what_comes_next(
@@ -109,3 +109,22 @@ def test_markup_in_a_label_is_printed_as_it_is(changed: Changed):
     ran = run("check", changed(("label: Example person A", 'label: "[bold]A[/bold] [1]"')))
     assert ran.code == 0
     assert "[bold]A[/bold] [1]" in ran.out
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("new",),
+        ("plan", EXAMPLES / "ordinary.yaml", "--out"),
+        ("explain", "plan.json", "--picture"),
+    ],
+)
+@pytest.mark.parametrize("name", ["", " ", "\t"])
+def test_a_file_to_write_needs_a_name(
+    words: tuple[object, ...], name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+):
+    monkeypatch.chdir(tmp_path)
+    ran = run(*words, name)
+    assert ran.code == 2
+    assert "an empty name" in ran.complained
+    assert list(tmp_path.iterdir()) == []

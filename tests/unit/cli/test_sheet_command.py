@@ -135,6 +135,45 @@ def test_a_reason_of_blanks_is_no_acceptance(ordinary: Planned, pdf: Path):
     assert printed(pdf).startswith(DRAFT)
 
 
+SAYS_NOTHING = ("\u200b", "\u200b \u2060", "\u3164", "\u2800\u2800", "---", "...", "12", "\u202e")
+
+
+@pytest.mark.parametrize("text", SAYS_NOTHING)
+def test_a_reason_in_which_nothing_can_be_read_is_refused(ordinary: Planned, pdf: Path, text: str):
+    ran = sheet(ordinary, pdf, "--accept-reason", text)
+    assert ran.code == 2
+    assert "sheet, reason" in ran.complained
+    assert not pdf.exists()
+
+
+@pytest.mark.parametrize("text", SAYS_NOTHING)
+def test_an_author_in_whose_name_nothing_can_be_read_is_refused(
+    ordinary: Planned, pdf: Path, text: str
+):
+    ran = run("sheet", ordinary.file, "--choice", "gentlest", "--author", text, "--out", pdf)
+    assert ran.code == 2
+    assert "sheet, author" in ran.complained
+    assert not pdf.exists()
+
+
+def test_what_is_open_is_asked_of_the_case_whatever_the_plan_file_says(
+    half_known: Planned, pdf: Path, monkeypatch: pytest.MonkeyPatch
+):
+    silent = replace(half_known.stored.decision, cannot_accept=())
+    forged = replace(half_known.stored, decision=silent)
+    monkeypatch.setattr(plan_commands, "read_plan", lambda _: forged)
+    ran = sheet(half_known, pdf, "--accept-reason", "it must go on tonight")
+    assert ran.code == 1
+    assert "Consent is not recorded" in ran.said
+    assert not pdf.exists()
+
+
+def test_a_sheet_needs_a_name_to_write_to(ordinary: Planned):
+    ran = sheet(ordinary, "")
+    assert ran.code == 2
+    assert "an empty name" in ran.complained
+
+
 def test_a_sheet_needs_an_author(ordinary: Planned, pdf: Path):
     ran = run("sheet", ordinary.file, "--choice", "gentlest", "--author", " ", "--out", pdf)
     assert ran.code == 2

@@ -86,6 +86,8 @@ FIELDS = {
     "this machine's own zone": ("Europe/London", "localtime", "no time zone named"),
     "a stay of no time": ("stay_min: 120", "stay_min: 1e-9", "expected at least 1 in minutes"),
     "signs without width": ("label: Example person A", 'label: "\\u200b"', "an empty text"),
+    "letters that draw nothing": ("Example person A", "\u3164\u2800", "says nothing"),
+    "only dashes": ("label: Example person A", 'label: "--"', "'--' says nothing"),
     "an unknown unit": ("split-plain", "split-plane", "perhaps `split-plain`"),
     "a unit from elsewhere": ("unit: split-plain", "file: ../unit.yaml", "not the plain name"),
     "a unit from the root": ("unit: split-plain", "file: /etc/unit.yaml", "not the plain name"),

@@ -1,11 +1,12 @@
 """Sheets as files: drafts for anyone, acceptances only when nothing stands against them."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 import pytest
 
+from leeward.exchange.case_file import read_case
 from leeward.exchange.plan_file import StoredPlan
 from leeward.exchange.sheet_file import SheetOrder, refusals, write_sheet
 from leeward.exchange.sheet_identity import programme_digest
@@ -13,18 +14,19 @@ from leeward.programme.decision import ChoiceName
 from leeward.terms.errors import InvalidInput
 from leeward.terms.verdict import Reason
 from tests.unit.exchange import invented
-from tests.unit.exchange.case_texts import SMALLEST, read_text
+from tests.unit.exchange.case_texts import EXAMPLES, SMALLEST, read_text
 from tests.unit.exchange.pdf_reading import Print
 
 OPEN = Reason("consent-open", "Consent is not recorded.")
 AGAINST = Reason("index-above-one", "The sacrum is used more.")
 CHOICE = invented.choice()
-ORDER = SheetOrder(CHOICE, "A. Invented", date(2026, 3, 2), None, 2, "agreed", False)
+ORDER = SheetOrder(CHOICE, "A. Invented", date(2026, 11, 25), None, 2, "agreed", False)
 
 
 def stored(*choices, cannot_accept=()) -> StoredPlan:
     decision = invented.decision(*choices, cannot_accept=cannot_accept)
-    case = replace(read_text(SMALLEST).case, day=invented.DAY)
+    decision = replace(decision, made_at=datetime(2026, 11, 25, 9, tzinfo=UTC))
+    case = replace(read_case(EXAMPLES / "ordinary.yaml").case, day=invented.DAY)
     return StoredPlan(decision, case, {}, "case.yaml", "", "")
 
 
@@ -44,6 +46,12 @@ def test_nothing_stands_against_a_draft():
 
 def test_every_open_question_stands_against_acceptance():
     assert codes(stored(cannot_accept=(OPEN,)), ORDER) == ["consent-open"]
+
+
+def test_what_the_case_leaves_open_stands_against_acceptance_whatever_the_decision_says():
+    plan = stored()
+    unsettled = replace(plan, case=read_text(SMALLEST).case)
+    assert {"consent-open", "aim-open", "no-look"} <= set(codes(unsettled, ORDER))
 
 
 def test_what_the_recheck_found_stands_against_acceptance():
@@ -68,8 +76,8 @@ def test_an_accepted_sheet_bears_the_hash_of_what_was_accepted(tmp_path: Path, i
     assert write_sheet(path, stored(), replace(ORDER, is_whole_plan=is_whole_plan)) == ()
     printed = " ".join(Print(path.read_bytes()).pages)
     assert programme_digest(CHOICE) in printed
-    assert "Accepted by A. Invented on 2 March 2026: agreed" in printed
-    assert "9 March 2026" in printed
+    assert "Accepted by A. Invented on 25 November 2026: agreed" in printed
+    assert "2 December 2026" in printed
 
 
 def test_only_the_sheet_is_left_in_the_folder(tmp_path: Path):
