@@ -1,5 +1,6 @@
 """`leeward new` and `leeward check`: begin a case file, and see what it lacks."""
 
+from collections import Counter
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
@@ -11,6 +12,7 @@ from leeward.cli.exit_codes import Exit
 from leeward.cli.file_names import named
 from leeward.exchange.case_file import read_case
 from leeward.exchange.completeness import CaseFinding, check
+from leeward.exchange.findings import CaseFindingKind
 from leeward.exchange.new_file import write_new
 from leeward.exchange.problems import FileRefused
 from leeward.exchange.template import case_template
@@ -60,8 +62,9 @@ def check_case(case: CaseArgument, as_json: JsonOption = False) -> int:
         mark("attention", f"INVENTED CASE: {document.case.invented}")
     for finding in findings:
         _show(finding)
-    if not findings:
-        mark("ok", "nothing missing, contradictory or implausible was found")
+    counts = Counter(finding.kind.value for finding in findings)
+    found = ", ".join(f"{counts[kind.value] or 'nothing'} {kind.value}" for kind in CaseFindingKind)
+    mark("attention" if findings else "ok", f"{found}; a plan can be made, and says what each does")
     say(f"Next: leeward plan {case} --out plan/")
     return Exit.OFFERED
 

@@ -78,10 +78,10 @@ def _show_findings(findings: tuple[TimedFinding, ...]) -> None:
 
 
 def _show_sites(sites: tuple[SiteRow, ...]) -> None:
-    heading("What each site bore (largest allowance; no unit, comparison only)")
+    heading("What each site bore")
     table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
-    table.add_column("site")
-    for title in ("planned", "delivered", "regime compared", "loaded at a stretch [min]"):
+    table.add_column("site", no_wrap=True)
+    for title in ("planned", "delivered", "compared", "longest loaded [min]"):
         table.add_column(escape(title), justify="right")
     for row in (row for row in sites if row.compared_peak is not None):
         table.add_row(
@@ -92,6 +92,10 @@ def _show_sites(sites: tuple[SiteRow, ...]) -> None:
             f"{row.longest_loaded_low_min:.0f} to {row.longest_loaded_high_min:.0f}",
         )
     OUT.print(table)
+    say(
+        "  Numbers without a unit: the largest allowance used, only to compare. compared: under "
+        "the regime compared. longest loaded: longest time without relief."
+    )
     unknown = [row.site for row in sites if row.compared_peak is None]
     if unknown:
         say(f"Cannot tell, since no load is computed there: {', '.join(unknown)}.")

@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 import sys
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
@@ -10,16 +11,21 @@ from typing import Any, Protocol
 
 from rich.console import Console
 from rich.markup import escape
+from rich.text import Text
 
 from leeward.terms.verdict import Reason
 
-OUT = Console(highlight=False, soft_wrap=False)
-ERROR = Console(stderr=True, highlight=False)
+OUT = Console(highlight=False, soft_wrap=False, emoji=False)
+ERROR = Console(stderr=True, highlight=False, emoji=False)
 
 #: Markers that carry the meaning without colour.
 MARKS = {"ok": "+", "attention": "!", "stop": "x", "unknown": "?"}
 #: Kinds of signs that turn the direction of text around.
 _TURNING = ("LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI")
+#: What stands before the words of a line: blanks, and a list's number, count or dash.
+_LEAD = re.compile(r" *(?:(?:\d+\.|\d+(?=  )|-) +)?")
+#: On a terminal narrower than this, words are let run on rather than stand one to a line.
+_LEAST_ROOM = 20
 _STYLES = {"ok": "green", "attention": "yellow", "stop": "red", "unknown": "yellow"}
 
 
@@ -44,7 +50,11 @@ def plain(text: str) -> str:
         Without markup, and with signs that steer a terminal or turn the direction of text
         written out.
     """
-    return escape("".join(_sign(letter) for letter in text))
+    return escape(_printable(text))
+
+
+def _printable(text: str) -> str:
+    return "".join(_sign(letter) for letter in text)
 
 
 def _sign(letter: str) -> str:
@@ -61,8 +71,8 @@ def _sign(letter: str) -> str:
 
 
 def say(text: str = "") -> None:
-    """Print one line of plain text, whatever characters a case file put into it."""
-    OUT.print(plain(text))
+    """Print plain text, whatever characters a case file put into it; what wraps is set in."""
+    _print_hung(OUT, "", text)
 
 
 def heading(text: str) -> None:
@@ -74,7 +84,19 @@ def heading(text: str) -> None:
 def mark(kind: str, text: str) -> None:
     """Print a line led by a marker for ok, attention, stop or unknown."""
     style = _STYLES[kind]
-    OUT.print(f"[{style}]{MARKS[kind]}[/{style}] {plain(text)}")
+    _print_hung(OUT, f"[{style}]{MARKS[kind]}[/{style}] ", text)
+
+
+def _print_hung(console: Console, marker: str, text: str) -> None:
+    """Lines after the first begin under its words, so that markers and numbers stand out."""
+    lead = _LEAD.match(text)
+    start = lead.end() if lead else 0
+    first = Text.from_markup(marker) + Text(text[:start])
+    words = Text(_printable(text[start:]))
+    further = Text(" " * first.cell_len)
+    room = max(console.width - first.cell_len, _LEAST_ROOM)
+    for number, line in enumerate(words.wrap(console, room)):
+        console.print((first if number == 0 else further) + line)
 
 
 def reasons(kind: str, listed: tuple[Reason, ...]) -> None:
@@ -102,7 +124,7 @@ class Told(Protocol):
 def complain(errors: Sequence[Told]) -> None:
     """Print what is wrong, one sentence each, beside the results."""
     for error in errors:
-        ERROR.print(f"[red]{MARKS['stop']}[/red] {plain(error.sentence)}")
+        _print_hung(ERROR, f"[red]{MARKS['stop']}[/red] ", error.sentence)
 
 
 @contextmanager

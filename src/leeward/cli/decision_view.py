@@ -1,6 +1,7 @@
 """A decision as text: what was decided, why, what it costs, what stands in the way."""
 
 from collections import Counter
+from collections.abc import Sequence
 
 from rich import box
 from rich.markup import escape
@@ -56,6 +57,14 @@ def posture_text(posture: Posture) -> str:
     return text
 
 
+#: What the words of the table mean, for whoever reads one for the first time.
+_WORDS_OF_THE_TABLE = (
+    "  index: how much the programme uses the site it uses most, beside the regime compared: 1 is "
+    "as much. draws: what nobody measured, varied within its range; the band and the share cover "
+    "that. untried: no regime seen has loaded these sites."
+)
+
+
 def show_decision(decision: Decision, label: str, invented: str) -> None:
     """Print a whole decision."""
     if invented:
@@ -83,17 +92,26 @@ def _show_choices(decision: Decision) -> None:
     heading("Choices side by side")
     table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
     table.add_column("")
-    for choice in decision.choices:
-        table.add_column(choice.name.value, ratio=1)
+    labels = choice_labels([choice.name for choice in decision.choices])
+    for label in labels:
+        table.add_column(escape(label), ratio=1)
     for title, cell in _ROWS:
         table.add_row(title, *(escape(cell(choice)) for choice in decision.choices))
     OUT.print(table)
-    for choice in decision.choices:
-        _show_reasons(choice)
-    shown = _shown_first(decision)
-    _show_settings(shown)
-    if len(decision.choices) > 1:
-        say("  The other choices' settings are in the plan files.")
+    say(_WORDS_OF_THE_TABLE)
+    for label, choice in zip(labels, decision.choices, strict=True):
+        _show_reasons(label, choice)
+    _show_settings(decision)
+    _show_tasks(_shown_first(decision))
+
+
+def choice_labels(names: Sequence[ChoiceName]) -> list[str]:
+    """Say each name; of several that are alike, the further ones with their number."""
+    labels = []
+    for place, name in enumerate(names):
+        number = 1 + names[:place].count(name)
+        labels.append(name.value + (f", number {number}" if number > 1 else ""))
+    return labels
 
 
 def _limiting(choice: Choice) -> str:
@@ -155,8 +173,8 @@ def _is_called(window: str, name: str) -> bool:
     return window in (name, "day and night") or window.startswith(f"{name} from ")
 
 
-def _show_reasons(choice: Choice) -> None:
-    heading(f"Why {choice.name.value}")
+def _show_reasons(label: str, choice: Choice) -> None:
+    heading(f"Why {label}")
     reasons("ok" if choice.assessment.qualifies else "attention", choice.reasons)
     for listed in _by_code(choice.recheck):
         mark("stop", listed)
@@ -177,15 +195,21 @@ def _shown_first(decision: Decision) -> Choice:
     return (balanced or list(decision.choices))[0]
 
 
-def _show_settings(choice: Choice) -> None:
+def _show_settings(decision: Decision) -> None:
+    choice = _shown_first(decision)
     heading(f"What to enter at the unit for {choice.name.value}, in order")
     for number, setting in enumerate(choice.settings, start=1):
         say(f"  {number}. {setting}")
+    if len(decision.choices) > 1:
+        say("  The other choices' settings are in their full plans (plan.pdf).")
+
+
+def _show_tasks(choice: Choice) -> None:
     heading("What hands must do, whichever choice")
     for task in choice.programme.tasks:
         times = ", ".join(clock_text(time) for time in task.times) or "no time set"
-        owner = task.owner or "NOBODY NAMED"
-        say(f"  {task.what}; {times}; {owner}")
+        say(f"  - {task.what}")
+        say(f"    at {times}; who: {task.owner or 'NOBODY NAMED'}")
 
 
 def _show_what_is_missing(decision: Decision) -> None:

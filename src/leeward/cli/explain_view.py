@@ -5,7 +5,7 @@ from rich.markup import escape
 from rich.table import Table
 
 from leeward.cli.console import OUT, heading, mark, reasons, say
-from leeward.cli.decision_view import index_text
+from leeward.cli.decision_view import choice_labels, index_text
 from leeward.cli.trace_view import show_trace
 from leeward.programme.explained import ChoiceExplained, Explanation
 from leeward.programme.one_step import OneStep
@@ -23,26 +23,27 @@ _ATTENTION = frozenset({"more-load-where-untried", "rest-of-day", "stay-loaded"}
 def show_explanation(found: Explanation) -> None:
     """Print whatever was asked for."""
     reasons("attention", found.notes)
-    for choice in found.choices:
-        _show_choice(choice)
+    labels = choice_labels([choice.name for choice in found.choices])
+    for label, choice in zip(labels, found.choices, strict=True):
+        _show_choice(label, choice)
     if found.answer is not None:
         _show_answer(found.answer)
     if found.trace is not None:
         show_trace(found.trace)
 
 
-def _show_choice(choice: ChoiceExplained) -> None:
-    heading(f"What limits the choice called {choice.name.value}")
+def _show_choice(label: str, choice: ChoiceExplained) -> None:
+    heading(f"What limits the choice called {label}")
     if choice.limiting is None:
         say("  No compared site limits it.")
     else:
         say(f"  The {choice.limiting.site.value}: index {index_text(choice.limiting)}")
     for reason in choice.reasons:
         say(f"  {reason.sentence}")
-    heading(f"One step less and one more in each setting of {choice.name.value}")
+    heading(f"One step less and one more in each setting of {label}")
     table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False, padding=(0, 1, 0, 0))
     for title in ("setting", "becomes", "index (band)", "at the", "asleep", "qualifies"):
-        table.add_column(title, no_wrap=title == "index (band)")
+        table.add_column(title, no_wrap=title in ("setting", "index (band)"))
     for step in choice.steps:
         table.add_row(*(escape(cell) for cell in _cells(step)))
     OUT.print(table)
@@ -52,11 +53,13 @@ def _show_choice(choice: ChoiceExplained) -> None:
 
 
 def _cells(step: OneStep) -> tuple[str, ...]:
+    # Both sides is the rule; a side of its own is said.
+    setting = step.setting.replace(" both sides", "")
     if step.qualifies is None:
-        return (step.setting, step.becomes, "-", "-", "-", "not tried")
+        return (setting, step.becomes, "-", "-", "-", "not tried")
     site = "-" if step.limiting_site is None else step.limiting_site.value
     return (
-        step.setting,
+        setting,
         step.becomes,
         _index(step),
         site,

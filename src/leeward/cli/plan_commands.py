@@ -87,9 +87,10 @@ def plan(
         print_json(to_plain(decision))
         return _EXIT[decision.outcome]
     show_decision(decision, document.case.person.label, document.case.invented)
-    heading("Files")
+    heading(f"Files in {out}")
+    longest = max(len(file.path.name) for file in files)
     for file in files:
-        say(f"  {file.path}  {file.what}")
+        say(f"  {file.path.name:<{longest}}  {file.what}")
     return _EXIT[decision.outcome]
 
 
@@ -131,8 +132,12 @@ def sheet(
     refused = write_sheet(out, stored, order)
     for reason in refused:
         mark("stop", reason.sentence)
-    mark("ok" if not refused else "stop", f"wrote {out}" if not refused else "nothing was written")
-    return Exit.NOTHING_OFFERED if refused else Exit.OFFERED
+    if refused:
+        mark("stop", "nothing was written")
+        return Exit.NOTHING_OFFERED
+    is_accepted = bool(accept_reason.strip())
+    mark("ok", f"wrote {out}: {f'accepted by {author}' if is_accepted else 'a draft'}")
+    return Exit.OFFERED
 
 
 def _date(given: datetime | None) -> date | None:

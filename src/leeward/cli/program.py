@@ -84,7 +84,8 @@ def main(arguments: list[str] | None = None) -> int:
         complain((error,))
         return Exit.BAD_INPUT
     except typer.TyperException as error:
-        ERROR.print(f"[red]{MARKS['stop']}[/red] {plain(error.format_message())}")
+        if error.format_message():  # none where the help was shown since nothing was asked
+            ERROR.print(f"[red]{MARKS['stop']}[/red] {plain(error.format_message())}")
         return Exit.BAD_INPUT
     except SystemExit:  # so ends what is piped into a program that stopped reading
         return Exit.NOBODY_READS

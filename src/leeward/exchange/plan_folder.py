@@ -65,7 +65,7 @@ def write_plan_folder(
     plan = folder / "plan.json"
     write_plan(plan, document, decision)
     _take_away_drafts(folder)
-    written = [WrittenFile(plan, "the decision whole, with its case: `leeward sheet` reads it")]
+    written = [WrittenFile(plan, "the decision and its case, for `leeward sheet`")]
     for name, choice in _file_names(decision):
         written.extend(_choice_files(folder / name, document, decision, choice))
     if decision.choices:

@@ -64,7 +64,7 @@ def reason_text(reason: Reason) -> str:
 
 
 def _quantity_text(number: Quantity) -> str:
-    unit = "" if number.unit == "-" else f" {number.unit}"
+    unit = {"-": "", "°": "°"}.get(number.unit, f" {number.unit}")
     return f"{number.name} {number.value:.4g}{unit}"
 
 
@@ -215,7 +215,7 @@ def _relief_text(task: ManualTask) -> str:
 def beyond_words(tasks: Sequence[dict[str, str]]) -> list[str]:
     """Tasks that found no row in the table, as sentences."""
     return [
-        f"{task['number']} {task['sites']}: {task['what']}; at {task['times']}; {task['owner']}."
+        f"{task['number']} {task['sites']}: {task['what'].rstrip('.')}; at {task['times']}; {task['owner']}."
         for task in tasks
     ]
 

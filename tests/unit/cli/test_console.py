@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from leeward.cli import main
-from leeward.cli.console import plain
+from leeward.cli.console import mark, plain, say
 from tests.unit.cli.front_door import example
 
 
@@ -51,3 +51,38 @@ def test_json_stays_json_on_a_screen_of_few_letters(monkeypatch: pytest.MonkeyPa
 def test_a_file_name_cannot_steer_the_screen(capsys: pytest.CaptureFixture[str]):
     assert main(["check", f"{example('ordinary')}\x1b[31m\u202e"]) == 2
     assert "\x1b" not in capsys.readouterr().err
+
+
+LONG = " ".join(["word"] * 40)
+
+
+@pytest.mark.parametrize(
+    ("lead", "indent"), [("", 0), ("  ", 2), ("  3. ", 5), ("  - ", 4), ("    1257  ", 10)]
+)
+def test_what_wraps_begins_under_the_words_of_its_first_line(
+    capsys: pytest.CaptureFixture[str], lead: str, indent: int
+):
+    say(f"{lead}{LONG}")
+    first, *further = capsys.readouterr().out.splitlines()
+    assert first.startswith(f"{lead}word")
+    assert further
+    assert all(line.startswith(" " * indent + "word") for line in further)
+
+
+def test_what_wraps_below_a_marker_is_set_in(capsys: pytest.CaptureFixture[str]):
+    mark("attention", LONG)
+    first, *further = capsys.readouterr().out.splitlines()
+    assert first.startswith("! word")
+    assert all(line.startswith("  word") for line in further)
+
+
+@pytest.mark.parametrize("text", [":warning:", "[bold]left[/bold]", "[/]", "a\\", "\\[red]"])
+def test_text_is_printed_letter_for_letter(capsys: pytest.CaptureFixture[str], text: str):
+    say(text)
+    mark("ok", text)
+    assert capsys.readouterr().out == f"{text}\n+ {text}\n"
+
+
+def test_an_empty_line_is_one_line(capsys: pytest.CaptureFixture[str]):
+    say()
+    assert capsys.readouterr().out == "\n"

@@ -1,7 +1,7 @@
 """What a decision says on the terminal, cell by cell."""
 
-from leeward.cli.decision_view import _main_cycle, index_text
-from leeward.programme.decision import SiteResult, SiteStanding
+from leeward.cli.decision_view import _main_cycle, choice_labels, index_text
+from leeward.programme.decision import ChoiceName, SiteResult, SiteStanding
 from leeward.programme.programme import Programme, Window
 from leeward.terms.clock import DaySpan
 from leeward.terms.posture import Posture
@@ -27,3 +27,9 @@ def test_the_day_is_the_turning_window_and_not_one_whose_name_holds_the_word():
 def test_an_index_without_an_upper_end_says_so():
     half = SiteResult(Site.SACRUM, SiteStanding.COMPARED, 1.0, 0.92, 0.9, None, 1.0)
     assert index_text(half) == "0.92 (band not known)"
+
+
+def test_of_several_choices_with_one_name_the_further_ones_have_their_number():
+    names = [ChoiceName.CLOSEST, ChoiceName.CLOSEST, ChoiceName.BALANCED, ChoiceName.CLOSEST]
+    labels = choice_labels(names)
+    assert labels == ["closest", "closest, number 2", "balanced", "closest, number 3"]

@@ -133,8 +133,8 @@ def test_the_plan_file_holds_the_decision_and_the_case_it_was_made_from(ordinary
 
 
 def test_every_file_named_on_screen_is_in_the_folder_and_no_other(ordinary: Planned):
-    listed = ordinary.ran.out.split("Files\n")[1]
-    named = set(re.findall(r"[\w-]+\.(?:json|pdf|svg)", "".join(listed.split())))
+    listed = ordinary.ran.out.split("\nFiles in ")[1]
+    named = set(re.findall(r"^  ([\w-]+\.(?:json|pdf|svg)) ", listed, re.MULTILINE))
     assert named == {path.name for path in ordinary.folder.iterdir()}
     assert len(named) == 3 + 4 * len(decision(ordinary).choices)
 

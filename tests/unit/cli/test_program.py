@@ -57,3 +57,9 @@ def test_a_full_disk_is_told_with_the_file_that_could_not_be_written(
     assert "plan.json:Nospaceleftondevice;expected" in joined
     assert "theroomonthedisk" in joined
     assert list((tmp_path / "plan").iterdir()) == []
+
+
+def test_without_a_command_the_help_is_shown_and_nothing_is_complained_of():
+    ran = run()
+    assert "leeward new my-case.yaml" in ran.said
+    assert ran.err == ""

@@ -17,6 +17,7 @@ from leeward.exchange.pictures.words import (
     sites_text,
     span_text,
     window_groups,
+    window_name,
 )
 from leeward.programme.programme import ManualTask, Programme, Window
 from leeward.terms.clock import DaySpan, clock_text
@@ -28,6 +29,8 @@ _LEAST_WIDTH = 300.0
 #: Narrower than this the day is folded into lines of fewer hours.
 _ONE_LINE, _TWO_LINES = 640.0, 480.0
 _MARGIN = 20.0
+#: Letters that begin at the very edge are cut by some viewers.
+_EDGE = 3.0
 _WORDS_MARGIN = 150.0
 UP = "turned to the left, right side raised"
 DOWN = "turned to the right, left side raised"
@@ -156,7 +159,7 @@ def _draw_row(drawing: Drawing, ribbon: _Ribbon, row: lanes.Row, top: float) -> 
 
 
 def _named(window: Window) -> lanes.Named:
-    name, times = visible(window.name), span_text(window.span)
+    name, times = window_name(window), span_text(window.span)
     backrest = window.cycle[0].posture.backrest
     raised = f", backrest {angle_text(backrest)}" if len(window.cycle) == 1 and backrest else ""
     wordings = (f"{name}{raised}, {times}", f"{name} {times}", f"{name}{raised}", name)
@@ -179,8 +182,8 @@ def _name_turns(
         (lanes.HALF - 18.0, ("turned to the right,", "left side raised")),
     ):
         for number, line in enumerate(lines):
-            drawing.text(Point(0.0, middle + base + 15.0 * number), line, size=lanes.SMALL)
-    drawing.text(Point(0.0, middle + 4.0), name, size=lanes.LABEL, font_weight="700")
+            drawing.text(Point(_EDGE, middle + base + 15.0 * number), line, size=lanes.SMALL)
+    drawing.text(Point(_EDGE, middle + 4.0), name, size=lanes.LABEL, font_weight="700")
     for y, words in ((-lanes.HALF + 11.0, angle), (4.0, "level"), (lanes.HALF - 3.0, angle)):
         drawing.text(Point(row.left - 5.0, middle + y), words, size=lanes.SMALL, text_anchor="end")
 
@@ -202,7 +205,7 @@ def _draw_work(drawing: Drawing, ribbon: _Ribbon, row: lanes.Row, top: float) ->
 
 def _name_lane(drawing: Drawing, ribbon: _Ribbon, y: float, words: str) -> float:
     if not ribbon.is_folded:
-        drawing.text(Point(0.0, y + 14.0), words, size=lanes.SMALL)
+        drawing.text(Point(_EDGE, y + 14.0), words, size=lanes.SMALL)
     return y + lanes.LANE
 
 
@@ -251,7 +254,7 @@ def task_text(task: ManualTask) -> str:
     sites = sites_text(task.sites) or "whole body"
     times = ", ".join(clock_text(time) for time in task.times) or "no time set"
     owner = visible(task.owner) or "NOBODY NAMED"
-    return f"By hand, {sites}: {visible(task.what)}; at {times}; owner: {owner}."
+    return f"By hand, {sites}: {visible(task.what).rstrip('.')}; at {times}; owner: {owner}."
 
 
 def ribbon_words(programme: Programme, sleep: DaySpan, rounds: Sequence[float]) -> str:

@@ -1,11 +1,12 @@
 """Times, postures and cycles in words a nurse can read out."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from leeward.exchange.pictures.plain_text import visible
-from leeward.programme.programme import Programme
+from leeward.programme.programme import Programme, Window
 from leeward.terms.clock import DaySpan, clock_text
 from leeward.terms.posture import Place, Posture, turn_in_words
 from leeward.terms.regime import Stay
@@ -19,6 +20,7 @@ _MONTHS = (
 )
 # fmt: on
 
+_HOUR_OF_NAME = re.compile(r"(?<=^day) from \d\d:\d\d$|(?<=^night) from \d\d:\d\d$")
 _PLURALS = {"calf": "calves"}
 
 #: Said on everything that shows a side: both readings of "left turn" are in use.
@@ -114,12 +116,17 @@ class WindowGroup:
         return len(self.cycle) > 1
 
 
+def window_name(window: Window) -> str:
+    """A window's name; the hour in ``day from 06:00`` is left out, since its times stand by it."""
+    return _HOUR_OF_NAME.sub("", visible(window.name))
+
+
 def window_groups(programme: Programme) -> tuple[WindowGroup, ...]:
     """Gather windows with one cycle, in order of their first start."""
     groups: dict[tuple[tuple[Stay, ...], str], WindowGroup] = {}
     for window in programme.windows:
         key = (window.cycle, window.prescribed_by)
-        name, known = visible(window.name), groups.get(key)
+        name, known = window_name(window), groups.get(key)
         names, spans = (known.names, known.spans) if known else ((), ())
         groups[key] = WindowGroup(
             names=names if name in names else (*names, name),
