@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 from bench.audit_cases import random_case
 from bench.audit_rules import allowance_peak
 from bench.registry import Figure, measures
-from leeward.programme.joined_days import chain_map, joined_index
+from leeward.programme.joined_days import joined_index
 from leeward.programme.loads import RatioTable, ratio_table
+from leeward.programme.passages import passages
 from leeward.terms.posture import Posture
 from leeward.terms.site import Site
 from leeward.terms.units import SECONDS_PER_DAY, radians_from_deg
@@ -36,12 +37,12 @@ def _core_seconds(action: Callable[[], object], runs: int) -> float:
     return statistics.median(taken)
 
 
-def _table(rng: np.random.Generator) -> RatioTable:
+def _table(rng: np.random.Generator, draws: int) -> RatioTable:
     """Random loads at every turn of a unit, and on the way from each to each."""
     postures = tuple(Posture(turn=radians_from_deg(float(deg))) for deg in TURNS_DEG)
     sites = tuple(Site)
-    ratio = rng.uniform(0.0, 1.2, (1, len(postures), len(sites)))
-    stable = np.ones((1, len(postures)), dtype=bool)
+    ratio = rng.uniform(0.0, 1.2, (draws, len(postures), len(sites)))
+    stable = np.ones((draws, len(postures)), dtype=bool)
     return ratio_table(random_case(rng), LoadRatios(postures, sites, ratio, stable))
 
 
@@ -53,26 +54,22 @@ def _chain(rng: np.random.Generator, count: int, windows: int) -> tuple[Array, N
     return durations, rng.integers(0, len(TURNS_DEG), (count, stays))
 
 
-def _index(chains: list[tuple[Array, NDArray[np.intp]]], table: RatioTable) -> Array:
-    loads = table.ratio[0]
-    first, second = (
-        chain_map(durations, rows, loads, table, np.ones(rows.shape[1], dtype=bool))
-        for durations, rows in chains
-    )
-    return joined_index(first, second, loads, np.ones(len(Site)), table)
-
-
 class _Pairs:
     """Every pairing of `count` cycles by day with as many by night, movements counted."""
 
     def __init__(self, count: int, windows: int, draws: int = 1) -> None:
         rng = np.random.default_rng(SEED)
-        self.tables = [_table(rng) for _ in range(draws)]
+        self.table = _table(rng, draws)
         self.chains = [_chain(rng, count, windows) for _ in range(2)]
 
-    def __call__(self) -> None:
-        for table in self.tables:
-            _index(self.chains, table)
+    def __call__(self) -> Array:
+        """Index of every pair in every draw, from the stays up."""
+        ways = [
+            passages(stays, rows, self.table, np.ones(stays.shape[1], dtype=bool))
+            for stays, rows in self.chains
+        ]
+        ratio = self.table.ratio
+        return joined_index(*ways, ratio, np.ones((len(ratio), ratio.shape[2])), self.table)
 
 
 @measures("programme")

@@ -1,14 +1,17 @@
 """The search's shortcuts over pairs of chains against the plain day they stand for."""
 
+import itertools
+
 import numpy as np
-from hypothesis import given
+import pytest
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from leeward.programme.front import non_dominated
-from leeward.programme.joined_days import chain_map, joined_index
+from leeward.programme.joined_days import joined_index
 from leeward.programme.loads import MovementRows, RatioTable
-from leeward.programme.moved_days import last_rows, moved
-from leeward.programme.ruling_lines import CLOSE
+from leeward.programme.moved_days import is_stay, last_rows, moved
+from leeward.programme.passages import passages
 from leeward.programme.runs_over_day import (
     load_runs,
     own_runs_are_short,
@@ -19,7 +22,9 @@ from leeward.programme.runs_over_day import (
 )
 from leeward.terms.posture import Posture
 from leeward.terms.site import Site
+from leeward.terms.units import SECONDS_PER_DAY
 from leeward.tissue.allowance import steady_peak
+from leeward.tissue.law import STANDARD_LAW, use_rate
 from leeward.tissue.load_ratios import LoadRatios
 from leeward.tissue.movement import PIECES
 from leeward.tissue.runs import longest_loaded
@@ -27,10 +32,11 @@ from leeward.tissue.runs import longest_loaded
 seeds = st.integers(0, 2**32 - 1)
 
 
-def chain(random, count, segments, *, shortest=300.0):
-    """Candidates with some padding; the first segment lasts and no stay is below the lag."""
-    durations = random.uniform(shortest, 9000.0, (count, segments))
+def chain(random, count, segments, *, shortest=300.0, longest=9000.0):
+    """Candidates with some padding; the first segment lasts, and together longer than the lag."""
+    durations = random.uniform(shortest, longest, (count, segments))
     durations[:, 1:] *= random.random((count, segments - 1)) < 0.8
+    durations[:, 1] += np.maximum(0.0, 310.0 - durations.sum(axis=1))
     return durations, random.integers(0, 5, (count, segments))
 
 
@@ -51,30 +57,76 @@ def turning(random, ratio):
     return RatioTable(listed, all_rows, some, some, some, movements)
 
 
-@given(seeds)
-def test_a_joined_pair_has_the_index_of_its_day(seed):
+def lived(durations, ratio):
+    """Largest allowance of a day lived for three weeks, in a plain loop over its parts."""
+    parts = [part for number in range(len(ratio)) for part in lagged(durations, ratio, number)]
+    allowance = peak = np.zeros(ratio.shape[1])
+    for _ in range(1 + int(21.0 * SECONDS_PER_DAY / durations.sum())):
+        peak = allowance
+        for kept, towards in parts:
+            allowance = allowance * kept + towards * (1.0 - kept)
+            peak = np.maximum(peak, allowance)
+    return peak
+
+
+def lagged(durations, ratio, number):
+    """Parts of one segment, by the heaviest load of the last minutes, two days back."""
+    law, day = STANDARD_LAW, durations.sum()
+    ends = np.concatenate([np.cumsum(durations) - back * day for back in (2, 1, 0)])
+    begins, loads = ends - np.tile(durations, 3), np.tile(ratio, (3, 1))
+    now, length = begins[2 * len(ratio) + number], durations[number]
+    cuts = np.unique(np.clip(ends + law.lag, now, now + length))
+    for start, end in itertools.pairwise(np.unique([now, *cuts, now + length])):
+        counts = (ends > 0.5 * (start + end) - law.lag) & (begins <= now) & (ends > begins)
+        rate = law.loaded_recovery + law.relief_recovery * np.maximum(
+            0.0, 1.0 - loads[counts].max(axis=0)
+        )
+        kept = np.exp(-rate * (end - start) / law.time_constant)
+        yield kept, use_rate(ratio[number]) / rate
+
+
+@settings(max_examples=10)
+@given(seeds, st.sampled_from([20.0, 200.0, 900.0]))
+def test_a_joined_pair_has_the_index_of_its_day_lived_again_and_again(seed, shortest):
     random = np.random.default_rng(seed)
-    ratio = random.uniform(0.0, 1.6, (5, 3))
     allowed = random.uniform(0.5, 3.0, 3)
-    (first, first_rows), (second, second_rows) = (
-        chain(random, 3, 5, shortest=900.0),
-        chain(random, 4, 6, shortest=900.0),
+    chains = [chain(random, 1, 5, shortest=shortest, longest=10.0 * shortest) for _ in range(2)]
+    chains[0][0][:, 2] = 15000.0
+    table = turning(random, random.uniform(0.0, 1.6, (5, 3)))
+    ways = [passages(d, r, table, np.ones(d.shape[1], dtype=bool)) for d, r in chains]
+    found = joined_index(*ways, table.ratio, allowed[np.newaxis], table)[0]
+    lengths, rows = day_of(chains, 0, 0, table)
+    exact = lived(lengths, table.ratio[0][rows]) / allowed
+    assert found[0, 0] == pytest.approx(exact.max(), abs=1e-9)
+
+
+def day_of(chains, i, j, table):
+    """Stays and movements of one pair."""
+    stays, postures = (
+        np.concatenate((first[i], second[j]))[np.newaxis]
+        for first, second in zip(*chains, strict=True)
     )
-    table = turning(random, ratio)
-    maps = [
-        chain_map(d, r, table.ratio[0], table, np.ones(d.shape[1], dtype=bool))
-        for d, r in ((first, first_rows), (second, second_rows))
-    ]
-    found = joined_index(*maps, table.ratio[0], allowed, table)
-    ratio = table.ratio[0]
-    for i in range(3):
-        for j in range(4):
-            stays = np.concatenate((first[i], second[j]))[np.newaxis]
-            postures = np.concatenate((first_rows[i], second_rows[j]))[np.newaxis]
-            moves = moved(stays, postures, last_rows(stays, postures), table)
-            durations, rows = moves[0][0], moves[1][0]
-            exact = (steady_peak(durations, ratio[rows]) / allowed).max()
-            assert exact - CLOSE / allowed.min() <= found[i, j] <= exact + 1e-9
+    lengths, rows = moved(stays, postures, last_rows(stays, postures), table)
+    return lengths[0], rows[0]
+
+
+@settings(max_examples=12)
+@given(seeds, st.sampled_from([20.0, 200.0, 900.0]), st.integers(1, 3))
+def test_joined_pairs_have_the_indices_of_their_days_in_every_draw(seed, shortest, draws):
+    random = np.random.default_rng(seed)
+    table = turning(random, random.uniform(0.0, 1.6, (5, 3)))
+    ratio = table.ratio * random.uniform(0.7, 1.3, (draws, 1, 3))
+    allowed = random.uniform(0.5, 3.0, (draws, 3))
+    chains = [chain(random, count, 6, shortest=shortest, longest=6000.0) for count in (3, 4)]
+    counted = [random.random(6) < (2.0, 0.8, 0.8, 0.8, 0.8, 0.8) for _ in chains]
+    ways = [passages(*one, table, known) for one, known in zip(chains, counted, strict=True)]
+    found = joined_index(*ways, ratio, allowed, table)
+    is_left_out = is_stay(~np.concatenate(counted))
+    for i, j in itertools.product(range(3), range(4)):
+        lengths, rows = day_of(chains, i, j, table)
+        lengths = np.where(is_left_out, 0.0, lengths)
+        exact = steady_peak(lengths, ratio[:, rows]) / allowed
+        assert found[:, i, j] == pytest.approx(exact.max(axis=1), abs=1e-12)
 
 
 def longest_run(durations, ratio, exempt):

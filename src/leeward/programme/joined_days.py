@@ -1,281 +1,171 @@
 r"""Index of every pairing of a day cycle with a night cycle, through one affine map per chain.
 
 The allowance at the end of a chain is affine in that at its start, so the repeating day of
-each pair is one linear equation. Only the first minutes of a chain depend on which posture came
-before it (the lag): they are a table over pairs of postures. The largest allowance inside a
-chain is the largest of affine functions of its start; of these only the few that rule somewhere
-are looked at, see `leeward.programme.ruling_lines`. No index is found too large by it, nor too
-small by more than is left out there.
+each pair is one linear equation. What comes before a chain is heeded up to the minute in which
+it is settled, see `leeward.programme.passages`. The largest allowance of a day is the largest of
+affine functions of its start; those that lie below another one from every start are not looked
+at, which changes nothing.
 """
 
 from dataclasses import dataclass
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from leeward.programme.chain_lines import ChainCourse, ChainLines, Span, chain_course, chain_lines
 from leeward.programme.loads import RatioTable
-from leeward.programme.moved_days import is_stay, last_rows, moved
-from leeward.programme.ruling_lines import ruling_lines
-from leeward.tissue.allowance import affine_map
-from leeward.tissue.lag import settled
-from leeward.tissue.law import STANDARD_LAW
-from leeward.tissue.movement import PIECES
+from leeward.programme.passage_maps import Loads, PassageMaps, entry_maps
+from leeward.programme.passages import Passages
 
 Array = NDArray[np.float64]
 Rows = NDArray[np.intp]
 
-
-@dataclass(frozen=True, slots=True, eq=False)
-class ChainMap:
-    """Candidates of one chain as affine maps from the end of their first minutes.
-
-    Parameters
-    ----------
-    entry, leaving : ndarray of int, shape (n,)
-        Rows of the first and the last posture. [-]
-    first_minutes : float
-        Length of the part that depends on what came before. [s]
-    gain, offset : ndarray, shape (n, e, s)
-        Allowance at every edge after that part, as affine in that at its end. [-]
-    """
-
-    entry: Rows
-    leaving: Rows
-    first_minutes: float
-    gain: Array
-    offset: Array
-
-
-def chain_map(
-    durations: Array, rows: Rows, ratio: Array, table: RatioTable, known: NDArray[np.bool_]
-) -> ChainMap:
-    """Reduce the candidates of a chain to affine maps.
-
-    Parameters
-    ----------
-    durations : ndarray, shape (n, m)
-        Length of each segment; the first lasts. [s]
-    rows : ndarray of int, shape (n, m)
-        Row of each segment's posture. [-]
-    ratio : ndarray, shape (rows, s)
-        Load ratio of each row at each site. [-]
-    table : RatioTable
-        The movements between postures.
-    known : ndarray of bool, shape (m,)
-        Segments that are counted; of the others only their movements are.
-
-    Returns
-    -------
-    ChainMap
-        One map for each candidate.
-    """
-    longest = float(table.movements.time[:, np.unique(rows[:, 0])].max())
-    first = min(STANDARD_LAW.lag + longest, float(durations[:, 0].min()))
-    lengths, counted = moved(durations, rows, rows[:, 0], table)
-    lengths[:, PIECES] -= first
-    rest = np.where(is_stay(~known), 0.0, lengths)
-    found = affine_map(rest, ratio[counted], before=settled(ratio[rows[:, 0]], STANDARD_LAW))
-    leaving = last_rows(durations, rows)
-    return ChainMap(rows[:, 0], leaving, first, found.gain, found.offset)
+#: Columns computed at once: sites of several draws.
+_AT_ONCE = 1500
 
 
 def joined_index(
-    first: ChainMap, second: ChainMap, ratio: Array, allowed: Array, table: RatioTable
+    first: Passages, second: Passages, ratio: Array, allowed: Array, table: RatioTable
 ) -> Array:
     """Largest index over the repeating day of every pair of candidates.
 
     Parameters
     ----------
-    first, second : ChainMap
+    first, second : Passages
         Candidates of the two chains that make the day.
-    ratio : ndarray, shape (p, s)
-        Load ratio of each row at each site. [-]
-    allowed : ndarray, shape (s,)
+    ratio : ndarray, shape (d, p, s)
+        Load ratio of each row at each site in each draw. [-]
+    allowed : ndarray, shape (d, s)
         Largest allowance that may be reached at each site. [-]
     table : RatioTable
         The movements between postures.
 
     Returns
     -------
-    ndarray, shape (first, second)
+    ndarray, shape (d, first, second)
         Largest peak allowance over the one allowed. [-]
     """
-    pairs = _pairs(first, second, ratio, table)
-    lines = _lines(pairs)
-    index = np.empty((len(first.entry), len(second.entry)))
-    for number in range(len(index)):
-        starts = pairs.starts(number)
-        peak = starts[0].copy()
-        for start, some in zip(starts, lines.after(pairs, number), strict=True):
-            _raise(peak, start, some)
-        index[number] = (peak / allowed[:, np.newaxis]).max(axis=0, initial=0.0)
+    draws, rows, sites = ratio.shape
+    index = np.empty((draws, len(first.head), len(second.head)))
+    for start in range(0, draws, max(1, _AT_ONCE // sites)):
+        part = slice(start, start + max(1, _AT_ONCE // sites))
+        columns = ratio[part].swapaxes(0, 1).reshape(rows, -1)
+        loads = Loads(columns, allowed[part].ravel(), table)
+        index[part] = _joined(first, second, loads, len(ratio[part]))
     return index
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Entry:
-    """First minutes of a chain after each posture it may follow, (postures into, before, e, s)."""
+class _Side:
+    """One chain of the day with what it needs to know of the other.
 
-    gain: Array
-    offset: Array
-    into: Rows
-    before: Rows
-
-
-def _entry(chain: ChainMap, before: ChainMap, ratio: Array, table: RatioTable) -> _Entry:
-    """The movement into a chain's first posture and the minutes after it."""
-    froms, from_place = np.unique(before.leaving, return_inverse=True)
-    intos, into_place = np.unique(chain.entry, return_inverse=True)
-    into = np.repeat(intos, len(froms))[:, np.newaxis]
-    previous = np.tile(froms, len(intos))
-    lengths, rows = moved(np.full(into.shape, chain.first_minutes), into, previous, table)
-    found = affine_map(lengths, ratio[rows], before=settled(ratio[previous], STANDARD_LAW))
-    size = (len(intos), len(froms), *found.gain.shape[1:])
-    gain, offset = found.gain.reshape(size), found.offset.reshape(size)
-    return _Entry(gain, offset, into_place.ravel(), from_place.ravel())
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Pairs:
-    """Each candidate of the first chain with all of the second, as arrays (s, second).
-
-    Gain and offset, (2, s, second), of the four parts of a day: into the first chain, by the
-    posture entered; through it, by the candidate; into the second, by the posture left; through
-    it.
+    Of the other chain and the passage from it, (own heads, c, other): `before`. Of this chain
+    and the passage to the other, (other heads, c, own): `through`.
     """
 
-    first: ChainMap
-    second: ChainMap
-    into_first: _Entry
-    into_second: _Entry
-    parts: tuple[list[Array], list[Array], list[Array], Array]
+    course: ChainCourse
+    other: Passages
+    before: tuple[Array, Array]
+    through: tuple[Array, Array]
+    follows: tuple[PassageMaps, Rows]
 
-    def starts(self, number: int) -> list[Array]:
-        """Allowance at the start of every part of the day."""
-        parts = (
-            self.parts[0][self.into_first.into[number]],
-            self.parts[1][number],
-            self.parts[2][self.into_second.before[number]],
-            self.parts[3],
-        )
-        gain, offset = parts[0]
-        for more, added in parts[1:]:
-            gain, offset = gain * more, offset * more + added
-        found = [offset / (1.0 - gain)]
-        for more, added in parts[:3]:
-            found.append(found[-1] * more + added)
-        return found
+    def span(self) -> Span:
+        """Least and largest start of every candidate whatever it is paired with."""
+        ends = []
+        for narrow in (np.min, np.max):
+            pre_gain, pre_offset = (
+                narrow(one, axis=2)[self.course.passages.head] for one in self.before
+            )
+            gain, offset = (narrow(one, axis=0).T for one in self.through)
+            ends.append((pre_gain * offset + pre_offset) / (1.0 - pre_gain * gain))
+        return Span(*ends)
+
+    def peaks(self, draws: int) -> Array:
+        """Largest line of this side in every pair, (own, draws, other)."""
+        sites = self.before[0].shape[1] // draws
+        lines = chain_lines(self.course, self.follows, self.span(), draws)
+        blocks = _Blocks(lines, len(self.course.passages.head), sites)
+        order = np.argsort(self.other.head, kind="stable")
+        head = self.other.head[order]
+        groups = np.searchsorted(head, np.arange(len(self.other.heads) + 1))
+        before = tuple(one[:, :, order] for one in self.before)
+        found = np.zeros((len(self.course.passages.head), draws, len(order)))
+        for number, own_head in enumerate(self.course.passages.head.tolist()):
+            columns = blocks.columns(number)
+            gain, offset = (one[own_head, columns] for one in before)
+            after, added = (one[head, :, number][:, columns].T for one in self.through)
+            start = (gain * added + offset) / (1.0 - gain * after)
+            blocks.raise_(found[number], number, start, groups)
+        back = np.empty_like(order)
+        back[order] = np.arange(len(order))
+        return found[:, :, back]
 
 
-def _pairs(first: ChainMap, second: ChainMap, ratio: Array, table: RatioTable) -> _Pairs:
-    enter, again = _entry(first, second, ratio, table), _entry(second, first, ratio, table)
-    through = [np.stack((chain.gain[:, -1], chain.offset[:, -1])) for chain in (first, second)]
-    into = np.stack((enter.gain[:, :, -1], enter.offset[:, :, -1]))[:, :, enter.before]
-    out_of = np.stack((again.gain[:, :, -1], again.offset[:, :, -1]))[:, again.into]
-    return _Pairs(
-        first,
-        second,
-        enter,
-        again,
-        (
-            list(_sites_first(into.swapaxes(0, 1))),
-            list(through[0].swapaxes(0, 1)[..., np.newaxis]),
-            list(_sites_first(np.moveaxis(out_of, 2, 0))),
-            _sites_first(through[1]),
-        ),
+class _Blocks:
+    """Lines of every candidate, by the passage that follows and by draw."""
+
+    def __init__(self, lines: ChainLines, count: int, sites: int) -> None:
+        self.lines, self.draw = lines, lines.column // sites
+        is_new = np.ones(len(self.draw), dtype=bool)
+        is_new[1:] = (np.diff(lines.candidate) != 0) | (np.diff(lines.group) != 0)
+        self.begins = [*np.flatnonzero(is_new).tolist(), len(is_new)]
+        is_new[1:] |= np.diff(self.draw) != 0
+        self.firsts = np.flatnonzero(is_new)
+        candidates = lines.candidate[self.begins[:-1]]
+        self.block = np.searchsorted(candidates, np.arange(count + 1)).tolist()
+        self.first = np.searchsorted(self.firsts, self.begins).tolist()
+        self.place = np.empty_like(lines.column)
+
+    def columns(self, number: int) -> Rows:
+        """Columns of one candidate that have lines."""
+        some = slice(self.begins[self.block[number]], self.begins[self.block[number + 1]])
+        columns, self.place[some] = np.unique(self.lines.column[some], return_inverse=True)
+        return columns
+
+    def raise_(self, peak: Array, number: int, start: Array, groups: Rows) -> None:
+        """Raise peaks, (draws, other), to the lines of one candidate at its columns' starts."""
+        for block in range(self.block[number], self.block[number + 1]):
+            some = slice(self.begins[block], self.begins[block + 1])
+            group = int(self.lines.group[some.start])
+            others = slice(None) if group < 0 else slice(groups[group], groups[group + 1])
+            value = start[self.place[some], others]
+            value *= self.lines.gain[some, np.newaxis]
+            value += self.lines.offset[some, np.newaxis]
+            firsts = self.firsts[self.first[block] : self.first[block + 1]]
+            if len(peak) == 1:
+                np.maximum(peak[0, others], value.max(axis=0), out=peak[0, others])
+                continue
+            largest = np.maximum.reduceat(value, firsts - some.start, axis=0)
+            draws = self.draw[firsts]
+            peak[draws, others] = np.maximum(peak[draws, others], largest)
+
+
+def _joined(first: Passages, second: Passages, loads: Loads, draws: int) -> Array:
+    courses = chain_course(first, loads), chain_course(second, loads)
+    into_first = entry_maps(first.heads, second.tails, loads)
+    into_second = entry_maps(second.heads, first.tails, loads)
+    which_first = _which(first, second)
+    which_second = _which(second, first)
+    through_second = _through(courses[1], into_first, which_first)
+    through_first = _through(courses[0], into_second, which_second)
+    sides = (
+        _Side(courses[0], second, through_second, through_first, (into_second, which_second)),
+        _Side(courses[1], first, through_first, through_second, (into_first, which_first)),
     )
+    peaks = sides[0].peaks(draws).swapaxes(0, 1), sides[1].peaks(draws)
+    return np.maximum(peaks[0], np.moveaxis(peaks[1], 0, 2))
 
 
-def _sites_first(values: Array) -> Array:
-    """Candidates of the second chain side by side in memory, (..., s, second)."""
-    return np.ascontiguousarray(values.swapaxes(-1, -2))
+def _which(into: Passages, after: Passages) -> Rows:
+    """Number of each passage into a chain after each candidate of the other, (heads, after)."""
+    heads = np.arange(len(into.heads))[:, np.newaxis]
+    return np.asarray(heads * len(after.tails) + after.tail)
 
 
-class _Line(NamedTuple):
-    """Gain and offset of a line at some of the sites, (some, second or 1)."""
-
-    sites: Rows
-    gain: Array
-    offset: Array
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class _Lines:
-    """Lines whose largest is the peak: in the first minutes of each chain, and after them.
-
-    Those of `into_first` by the posture entered, of `first` by the candidate, of `into_second`
-    by the posture left.
-    """
-
-    into_first: list[list[_Line]]
-    first: list[list[_Line]]
-    into_second: list[list[_Line]]
-    second: list[_Line]
-
-    def after(self, pairs: _Pairs, number: int) -> tuple[list[_Line], ...]:
-        """Those of each part of the day of one candidate of the first chain."""
-        return (
-            self.into_first[pairs.into_first.into[number]],
-            self.first[number],
-            self.into_second[pairs.into_second.before[number]],
-            self.second,
-        )
-
-
-def _lines(pairs: _Pairs) -> _Lines:
-    """Look at where every part of the day begins, then for the lines that rule there."""
-    first, second = pairs.first, pairs.second
-    sites = first.gain.shape[2]
-    own = np.full((2, len(first.entry), sites), np.nan)
-    others = np.full((2, sites, len(second.entry)), np.nan)
-    ends = np.full((2, 2, sites), np.nan)
-    for number in range(len(first.entry)):
-        start, in_first, middle, in_second = pairs.starts(number)
-        for place, narrow in enumerate((np.fmin, np.fmax)):
-            own[place, number] = narrow.reduce(in_first, axis=1)
-            others[place] = narrow(others[place], in_second)
-            ends[0, place] = narrow(ends[0, place], narrow.reduce(start, axis=1))
-            ends[1, place] = narrow(ends[1, place], narrow.reduce(middle, axis=1))
-    enter, again = pairs.into_first, pairs.into_second
-    entering, entering_again = _entry_lines(enter, ends[0]), _entry_lines(again, ends[1])
-    of_first = ruling_lines(first.gain.swapaxes(0, 1), first.offset.swapaxes(0, 1), *own)
-    of_second = ruling_lines(
-        second.gain.swapaxes(0, 1), second.offset.swapaxes(0, 1), *others.swapaxes(-1, -2)
+def _through(course: ChainCourse, into: PassageMaps, which: Rows) -> tuple[Array, Array]:
+    """Through a chain and into the other, (heads, c, n)."""
+    gain = into.gain[which]
+    through = gain * course.gain[-1], gain * course.offset[-1] + into.offset[which]
+    return np.ascontiguousarray(through[0].swapaxes(1, 2)), np.ascontiguousarray(
+        through[1].swapaxes(1, 2)
     )
-    return _Lines(
-        [_told(entering[:, :, into, enter.before]) for into in range(len(enter.gain))],
-        [_told(of_first[:, :, n : n + 1]) for n in range(len(first.entry))],
-        [_told(entering_again[:, :, again.into, b]) for b in range(again.gain.shape[1])],
-        _told(of_second),
-    )
-
-
-def _entry_lines(entry: _Entry, ends: Array) -> Array:
-    """Lines that rule in the first minutes, (2, lines, postures into, before, s)."""
-    into, before, edges, sites = entry.gain.shape
-    low, high = np.broadcast_to(ends[:, np.newaxis], (2, into * before, sites))
-    gain, offset = (
-        np.moveaxis(one, 2, 0).reshape(edges, into * before, sites)
-        for one in (entry.gain, entry.offset)
-    )
-    found = ruling_lines(gain, offset, low, high)
-    return found.reshape(2, -1, into, before, sites)
-
-
-def _told(lines: Array) -> list[_Line]:
-    """Leave out of lines, (2, lines, candidates, s), where one is the one before it."""
-    is_new = np.ones((lines.shape[1], lines.shape[3]), dtype=bool)
-    is_new[1:] = (lines[:, 1:] != lines[:, :-1]).any(axis=(0, 2))
-    by_site = _sites_first(lines)
-    picked = ((np.flatnonzero(new), by_site[:, n]) for n, new in enumerate(is_new))
-    return [_Line(some, *line[:, some]) for some, line in picked if len(some)]
-
-
-def _raise(peak: Array, start: Array, lines: list[_Line]) -> None:
-    """Raise peaks to what follows from these starts."""
-    for sites, gain, offset in lines:
-        if len(sites) == len(peak):
-            np.maximum(peak, gain * start + offset, out=peak)
-        else:
-            peak[sites] = np.maximum(peak[sites], gain * start[sites] + offset)

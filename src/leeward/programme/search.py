@@ -8,8 +8,9 @@ from numpy.typing import NDArray
 from leeward.programme.cycles import CycleFamily, cycle_count, families
 from leeward.programme.day_layout import Cycles, Movements, Segments, movements, unroll
 from leeward.programme.guard_filter import GuardedWindow, keeps_guards
-from leeward.programme.joined_days import chain_map, joined_index
+from leeward.programme.joined_days import joined_index
 from leeward.programme.moved_days import guarded_segments, is_stay, last_rows, moved
+from leeward.programme.passages import passages
 from leeward.programme.problem import Problem
 from leeward.programme.runs_over_day import (
     LoadRuns,
@@ -278,13 +279,13 @@ def _paired(given: Problem, pools: tuple[Pool, ...]) -> Looked:
     allowed = given.compared.allowed()[0, given.indexed]
     index = np.zeros((len(first.cycles), len(second.cycles)))
     for columns, known in _known_parts(given, pools):
-        loads = ratio[:, columns]
-        maps = [
-            chain_map(pool.segments.durations, pool.segments.rows, loads, given.table, part)
+        ways = [
+            passages(pool.segments.durations, pool.segments.rows, given.table, part)
             for pool, part in zip(pools, known, strict=True)
         ]
-        found = joined_index(maps[0], maps[1], loads, allowed[columns], given.table)
-        index = np.maximum(index, found)
+        loads = ratio[np.newaxis, :, columns]
+        found = joined_index(ways[0], ways[1], loads, allowed[np.newaxis, columns], given.table)
+        index = np.maximum(index, found[0])
     (carried, stays), (later, later_stays) = _runs(given, first), _runs(given, second)
     limit = given.compared.stay_limit.value
     short = runs_are_short(carried, later, given.compared.longest_loaded[0, given.guarded])

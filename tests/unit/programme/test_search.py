@@ -48,8 +48,7 @@ DAYS = {
     "feed and chair": (FEED, CHAIR),
 }
 
-#: Rounding of an index [-]. Of a pair it may be too small by as much as `ruling_lines.CLOSE` where
-#: many straight lines rule one after another, which here they do not.
+#: Rounding of an index [-].
 ROUNDING = 1e-9
 
 
