@@ -53,7 +53,7 @@ def _default(option: Any) -> str:
     if option.required:
         return "required"
     value = option.default
-    if value is None or value is False or value == () or callable(value):
+    if value is None or value is False or value in ((), "") or callable(value):
         return "-"
     return f"`{getattr(value, 'value', value)}`"
 

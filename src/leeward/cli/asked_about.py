@@ -6,11 +6,18 @@ from leeward.terms.errors import InvalidInput
 
 
 def asked_about(
-    decision: Decision, name: ChoiceName | None, number: int, where: str
+    decision: Decision, name: ChoiceName | None, number: int | None, where: str
 ) -> tuple[Choice, ...]:
     """Pick the choice named, or every choice with the balanced one first."""
     if name is not None:
-        return (chosen(decision, name, number, where),)
+        return (chosen(decision, name, number or 1, where),)
+    if number is not None:
+        raise InvalidInput(
+            f"number {number} of no choice that is named",
+            where=where,
+            expected="--choice beside --number",
+            remedy="say which choice is meant, or leave the number out",
+        )
     if not decision.choices:
         raise InvalidInput(
             "the plan has no choice to ask about",

@@ -13,7 +13,7 @@ from leeward.cli.console import heading, mark, print_json, progress, say
 from leeward.cli.decision_view import CLOSING
 from leeward.cli.exit_codes import Exit
 from leeward.cli.explain_view import show_explanation
-from leeward.cli.file_names import named
+from leeward.cli.file_names import picture_named
 from leeward.cli.plan_commands import WorkersOption
 from leeward.cli.side_by_side_view import show_side_by_side
 from leeward.exchange.new_file import replace_whole
@@ -36,7 +36,7 @@ from leeward.workers.side_by_side import SideBySide, usual_count
 PlanArgument = Annotated[Path, typer.Argument(metavar="PLAN", help="plan.json of `leeward plan`.")]
 ChoiceOption = Annotated[ChoiceName | None, typer.Option("--choice", help="Which choice.")]
 NumberOption = Annotated[
-    int, typer.Option(min=1, help="Which one, where several choices share the name.")
+    int | None, typer.Option(min=1, help="Which one, where several choices share the name.")
 ]
 
 
@@ -59,7 +59,7 @@ def register(app: typer.Typer) -> None:
 def explain(
     plan_file: PlanArgument,
     choice: ChoiceOption = None,
-    number: NumberOption = 1,
+    number: NumberOption = None,
     why_not: Annotated[
         str, typer.Option("--why-not", metavar="WORDS", help='A change, as "35 left for 3 h".')
     ] = "",
@@ -82,7 +82,9 @@ def explain(
     ] = None,
     picture: Annotated[
         Path | None,
-        typer.Option(parser=named, metavar="FILE", help="Picture of relief against sleep, SVG."),
+        typer.Option(
+            parser=picture_named, metavar="FILE", help="Picture of relief against sleep, SVG."
+        ),
     ] = None,
     as_json: JsonOption = False,
     workers: WorkersOption = None,
@@ -130,8 +132,8 @@ def plans_side_by_side(
     """Hold a choice of two plans beside each other: settings, sites, cost, what changed."""
     first, second = read_plan(plan_file), read_plan(other)
     found = side_by_side(
-        (first, asked_about(first.decision, choice, 1, str(plan_file))[0]),
-        (second, asked_about(second.decision, other_choice or choice, 1, str(other))[0]),
+        (first, asked_about(first.decision, choice, None, str(plan_file))[0]),
+        (second, asked_about(second.decision, other_choice or choice, None, str(other))[0]),
     )
     if as_json:
         print_json(to_plain(found))

@@ -4,6 +4,13 @@ from pathlib import Path
 
 from leeward.exchange.problems import FileRefused, Problem
 
+#: What people call it, where the system's own words are those of its makers.
+_REASONS: dict[type[OSError], str] = {
+    FileNotFoundError: "no such file",
+    IsADirectoryError: "a folder, not a file",
+    PermissionError: "a file that you may not read",
+}
+
 
 def read_text(path: Path, largest: int, kind: str) -> str:
     """Read a text file that may be anything.
@@ -33,7 +40,7 @@ def read_text(path: Path, largest: int, kind: str) -> str:
         with path.open("rb") as stream:
             raw = stream.read(largest + 1)
     except OSError as error:
-        reason = "no such file" if isinstance(error, FileNotFoundError) else str(error.strerror)
+        reason = _REASONS.get(type(error), str(error.strerror))
         raise _refused(path, reason, f"{kind} that can be read", "check the name") from error
     if len(raw) > largest:
         raise _refused(
@@ -43,7 +50,7 @@ def read_text(path: Path, largest: int, kind: str) -> str:
             "check that this is the file you mean",
         )
     if not raw.strip():
-        raise _refused(path, "empty", kind, "write one with `leeward new` or pick another file")
+        raise _refused(path, "empty", kind, "check that this is the file you mean")
     if b"\0" in raw:
         raise _refused(
             path, "binary data, not text", f"{kind} as text in UTF-8", "pick the text file"

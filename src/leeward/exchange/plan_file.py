@@ -127,7 +127,8 @@ def read_plan(path: Path) -> StoredPlan:
     if plain.get("decision_digest") != decision_digest:
         raise _refused(path, "decision_digest", "the decision was changed", "what leeward wrote")
     if not plain.get("case_digest") == decision.case_digest == case_digest:
-        raise _refused(path, "case_digest", "the case was changed", "what leeward wrote")
+        what = "the case was changed, or another version of leeward made the plan"
+        raise _refused(path, "case_digest", what, "what this leeward wrote")
     return StoredPlan(decision, case, case_plain, source, case_digest, decision_digest)
 
 

@@ -128,3 +128,22 @@ def test_a_file_to_write_needs_a_name(
     assert ran.code == 2
     assert "an empty name" in ran.complained
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("name", ["mine.yaml", "plan.json", "picture", "picture.svg.pdf"])
+def test_a_picture_never_takes_the_place_of_another_kind_of_file(tmp_path: Path, name: str):
+    file = tmp_path / name
+    file.write_text("precious", encoding="utf-8")
+    ran = run("explain", "plan.json", "--picture", file)
+    assert ran.code == 2
+    assert "ends in .svg" in ran.complained
+    assert file.read_text(encoding="utf-8") == "precious"
+
+
+def test_a_picture_into_a_folder_that_is_not_there_is_refused_before_anything_is_computed(
+    tmp_path: Path,
+):
+    ran = run("explain", "plan.json", "--picture", tmp_path / "none" / "sleep.svg")
+    assert ran.code == 2
+    assert "there is no folder" in ran.complained
+    assert "explaining" not in ran.complained

@@ -85,3 +85,9 @@ def test_two_plans_stand_side_by_side_and_other_people_are_said_to_be_others(
     assert "an index of 1 does not stand for the same in both" in other.said
     assert "person.label" in other.said
     assert max(len(line) for line in other.out.splitlines()) <= 80
+
+
+def test_a_number_without_the_choice_it_counts_is_refused(ordinary: Planned):
+    ran = run("explain", ordinary.file, "--number", 2)
+    assert ran.code == 2
+    assert "expected --choice beside --number" in ran.complained

@@ -57,7 +57,7 @@ def test_a_file_that_is_not_there_is_named(tmp_path: Path):
 
 
 def test_a_folder_is_no_case(tmp_path: Path):
-    with pytest.raises(FileRefused, match="directory"):
+    with pytest.raises(FileRefused, match="a folder, not a file"):
         read_case(tmp_path)
 
 
