@@ -39,6 +39,13 @@ NumberOption = Annotated[
     int | None, typer.Option(min=1, help="Which one, where several choices share the name.")
 ]
 
+PictureOption = Annotated[
+    Path | None,
+    typer.Option(
+        parser=picture_named, metavar="FILE", help="Picture of relief against sleep, SVG."
+    ),
+]
+
 
 def register(app: typer.Typer) -> None:
     """Add these commands to the program.
@@ -80,12 +87,7 @@ def explain(
     trace: Annotated[
         Site | None, typer.Option("--trace", metavar="SITE", help="Follow a site through the day.")
     ] = None,
-    picture: Annotated[
-        Path | None,
-        typer.Option(
-            parser=picture_named, metavar="FILE", help="Picture of relief against sleep, SVG."
-        ),
-    ] = None,
+    picture: PictureOption = None,
     as_json: JsonOption = False,
     workers: WorkersOption = None,
 ) -> int:
