@@ -56,7 +56,7 @@ EXAMPLES = (
         Body(1.594, 66.5, Sex.FEMALE),
         Bed(mattress=_foam(0.14, 3.5e3), layers=(), friction=0.45),
     ),
-    Example("half_known", Body(1.664, 67.9, Sex.MALE), Bed(mattress=Mattress(MattressKind.FOAM))),
+    Example("half_known", Body(1.742, 80.0, Sex.MALE), Bed(mattress=Mattress(MattressKind.FOAM))),
     Example(
         "large",
         Body(1.884, 160.4, Sex.MALE),
