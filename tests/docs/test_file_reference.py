@@ -67,13 +67,15 @@ def _how_to() -> list[str]:
     return re.findall(r"^```yaml\n(.*?)^```", text, re.M | re.S)
 
 
+_HEAD = "schema_version: 1\nperson: {label: T, sex: male, stature_cm: 170, mass_kg: 70}\n"
+
+
 def _read(text: str) -> Case:
-    head = (
-        "schema_version: 1\nperson: {label: T, sex: male, stature_cm: 170, mass_kg: 70}\n"
-        "day: {sleep: {start: 22:00, end: 06:00}}\n"
-    )
-    document = parse_document(head + text, "how-to.yaml")
-    return case_from_document(document, source="how-to.yaml").case
+    return _read_whole(_HEAD + "day: {sleep: {start: 22:00, end: 06:00}}\n" + text)
+
+
+def _read_whole(text: str) -> Case:
+    return case_from_document(parse_document(text, "how-to.yaml"), source="how-to.yaml").case
 
 
 def _indented(text: str, blanks: int) -> str:
@@ -81,7 +83,7 @@ def _indented(text: str, blanks: int) -> str:
 
 
 def test_the_examples_of_the_how_to_are_read():
-    cycle, checks, *mattresses, unit = _how_to()
+    cycle, checks, *mattresses, supports, unit = _how_to()
     regime = "regimes:\n  - name: T\n    standing: clear\n    means: by hand\n"
     case = _read(regime + _indented(cycle, 4) + checks)
     assert len(case.regimes[0].cycle) == 3
@@ -90,3 +92,5 @@ def test_the_examples_of_the_how_to_are_read():
     layered, air = (_read("bed:\n" + _indented(text, 2)).bed.mattress for text in mattresses)
     assert len(layered.foams) == 2
     assert len(air.curve) == 3
+    held = _read_whole(_HEAD + supports)
+    assert {block.support for block in held.bed.blocks} == held.day.supports(True)

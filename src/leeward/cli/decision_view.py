@@ -54,7 +54,10 @@ def posture_text(posture: Posture) -> str:
     text = turn_in_words(posture.turn)
     if posture.backrest:
         text += f", backrest {deg_from_radians(posture.backrest):.0f}°"
-    return text
+    if posture.head_up:
+        end = "up" if posture.head_up > 0.0 else "down"
+        text += f", head end {end} {deg_from_radians(abs(posture.head_up)):.0f}°"
+    return ", ".join([text, *sorted(posture.supports)])
 
 
 #: What the words of the table mean, for whoever reads one for the first time.

@@ -34,6 +34,13 @@ _DENSITY: Final = 1000.0
 _OVERLAP: Final = 1.06
 
 
+#: Where a swollen limb holds its fluid. Source: convention of this project.
+_FLUID_SHARE: Final = {
+    "leg": {"thigh": 0.40, "shank": 0.45, "foot": 0.15},
+    "arm": {"upper arm": 0.40, "forearm": 0.60},
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Shape:
     """One kind of segment in the reference body.
@@ -155,6 +162,49 @@ def centre_level(segment: str, sex: Sex) -> float:
     return upper + _LIMB_CENTRE[sex][kind] * (lower - upper)
 
 
+def segment_fluid(body: Body) -> Array:
+    """Fluid in the segments of swollen limbs.
+
+    Parameters
+    ----------
+    body : Body
+        Its oedema. [-]
+
+    Returns
+    -------
+    ndarray, shape (14,)
+        Fluid. [kg]
+
+    Notes
+    -----
+    A limb's fluid sinks to its far end: shares are a convention of this project.
+    """
+    limbs = {
+        "left leg": body.oedema.left_leg,
+        "right leg": body.oedema.right_leg,
+        "left arm": body.oedema.left_arm,
+        "right arm": body.oedema.right_arm,
+    }
+    fluid = np.zeros(COUNT)
+    for limb, held in limbs.items():
+        side, part = limb.split()
+        for kind, share in _FLUID_SHARE[part].items():
+            fluid[INDEX[f"{side} {kind}"]] = share * held
+    return fluid
+
+
+def _swollen(half: Array, fluid: Array) -> Array:
+    """Segments as much thicker, across and through, as their fluid needs room."""
+    volume = np.array(
+        [
+            superellipsoid_volume(size, SHAPES[kind_of(segment)].exponent)
+            for size, segment in zip(half, SEGMENTS, strict=True)
+        ]
+    )
+    thicker = np.sqrt(1.0 + fluid / (_DENSITY * volume))
+    return np.asarray(half * np.stack([thicker, np.ones(COUNT), thicker], axis=1))
+
+
 def _half_lengths(body: Body, found: Dimensions) -> Array:
     """Half-lengths (14, 3): trunk from breadths and depths, limbs from the mass left over."""
     drawn = body_dimensions(REFERENCE_BODY)
@@ -181,13 +231,15 @@ def _half_lengths(body: Body, found: Dimensions) -> Array:
     half["foot"] *= (tall, 1.0, tall)
     volume = {kind: superellipsoid_volume(half[kind], SHAPES[kind].exponent) for kind in half}
     limbs = 2.0 * sum(volume[kind] for kind in ("thigh", "shank", "upper arm", "forearm"))
-    rest = _OVERLAP * body.mass / _DENSITY
+    fluid = segment_fluid(body)
+    rest = _OVERLAP * (body.mass - fluid.sum()) / _DENSITY
     rest -= sum(volume[kind] for kind in trunk) + 2.0 * volume["foot"]
     # the volume rule cannot be trusted for extreme builds, where the regressions extrapolate
     thick = np.sqrt(np.clip(rest / limbs, 0.45, 3.0))
     for kind in ("thigh", "shank", "upper arm", "forearm"):
         half[kind] *= (thick, 1.0, thick)
-    return np.array([half[kind_of(segment)] for segment in SEGMENTS])
+    lean = np.array([half[kind_of(segment)] for segment in SEGMENTS])
+    return _swollen(lean, fluid) if fluid.any() else lean
 
 
 def _sideways(half: Array, hips: float, segment: str) -> float:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from leeward.contact.scenarios import Scenario
 from leeward.contact.segments import SEGMENTS
 from leeward.terms.body import Body, Limb
-from leeward.terms.posture import Posture, Support
+from leeward.terms.posture import Posture
 from leeward.terms.site import Site
 
 Array = NDArray[np.float64]
@@ -54,8 +54,10 @@ def is_symmetric(body: Body, posture: Posture) -> bool:
     )
     straight = angles.windswept == 0.0 and angles.trunk_side_bend == 0.0
     same_limbs = all((left in body.missing) == (right in body.missing) for left, right in _PAIRS)
-    bolsters = {Support.BOLSTER_LEFT, Support.BOLSTER_RIGHT} & posture.supports
-    return same_legs and straight and same_limbs and not bolsters
+    fluid = body.oedema
+    same_limbs &= (fluid.left_leg, fluid.left_arm) == (fluid.right_leg, fluid.right_arm)
+    is_propped = any(support.side is not None for support in posture.supports)
+    return same_legs and straight and same_limbs and not is_propped
 
 
 def mirrored_scenarios(scenarios: tuple[Scenario, ...]) -> NDArray[np.intp] | None:

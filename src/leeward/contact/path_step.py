@@ -15,7 +15,7 @@ from leeward.contact.setting import Room, anchored, lay_down, with_anchors
 from leeward.contact.stability import judge, smallest_stiffness
 from leeward.contact.stand import Stand, choose, together
 from leeward.terms.equilibrium import EquilibriumState
-from leeward.terms.posture import Posture, Support
+from leeward.terms.posture import Posture
 from leeward.terms.units import radians_from_deg
 
 Array = NDArray[np.float64]
@@ -147,7 +147,7 @@ def must_slide(room: Room, posture: Posture, stand: Stand, turn: Array) -> NDArr
         Whether the slope is at least the friction coefficient on one plane. [-]
     """
     bent = posture.backrest > 0.0 or posture.knee_raise > 0.0
-    propped = {Support.BOLSTER_LEFT, Support.BOLSTER_RIGHT} & posture.supports
+    propped = any(support.side is not None for support in posture.supports)
     is_plane = (turn == 0.0) | room.is_whole()
     if bent or propped:
         return np.zeros(len(turn), dtype=bool)

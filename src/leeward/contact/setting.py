@@ -17,12 +17,14 @@ from leeward.contact.bed_surface import (
 )
 from leeward.contact.figure import Figure, build_figure
 from leeward.contact.foam import series_table
-from leeward.contact.joints import Joints, joints_at_rest, laid_straight
+from leeward.contact.joints import Joints, joints_at_rest
 from leeward.contact.landmarks import SitePatch
 from leeward.contact.layered import calf_pillow, head_pillow, mattress_cushions
 from leeward.contact.pose import Pose
+from leeward.contact.rotation import rotation_about
 from leeward.contact.scenarios import Arms, Scenario
 from leeward.contact.segments import COUNT, INDEX, PARENT
+from leeward.contact.side_supports import block_faces, blocks_used, knees_apart, segments_met
 from leeward.contact.skin_contact import Bearing, skin_places
 from leeward.contact.tissue_layer import TISSUE_INDEX, TISSUE_LAYERS
 from leeward.terms.bed import Bed
@@ -284,16 +286,46 @@ def lay_down(room: Room, posture: Posture, turn: Array, which: Index) -> Lying:
         skin = np.flatnonzero(np.isin(figure.owner, [INDEX[name] for name in met]))
         face = bolster_surface(setting.bolster, batch)
         bearings.append(_bearing(face, room, posture, which, skin))
+    bearings += _on_blocks(room, posture, setting, which)
     by_arms = {arms: joints_at_rest(room.body, arms is Arms.ON_TRUNK) for arms in Arms}
     chosen = [by_arms[room.scenarios[number].arms] for number in which]
     whole = turn if room.is_whole() else np.zeros_like(turn)
     return Lying(
         figure=figure,
-        joints=Joints(np.stack([c[0] for c in chosen]), np.stack([c[1] for c in chosen])),
+        joints=Joints(
+            _with_knees_apart(np.stack([c[0] for c in chosen]), room, posture),
+            np.stack([c[1] for c in chosen]),
+        ),
         gravity=gravity_in_bed(whole, posture.head_up),
         friction=np.array([scenario.friction for scenario in room.scenarios])[which],
         bearings=tuple(bearings),
     )
+
+
+def _on_blocks(
+    room: Room, posture: Posture, setting: SurfacePosture, which: Index
+) -> list[Bearing]:
+    """Faces of the posture's blocks, each met by its own part of the body."""
+    figure = room.figure
+    # a wedge put behind the back by hand lifts the body, not the mattress it lies on
+    turn = np.zeros_like(setting.split_turn) if room.surface is None else setting.split_turn
+    faces = block_faces(blocks_used(room.bed, posture), figure.layout, turn, setting.line_offset)
+    bearings = []
+    for block, face in faces:
+        met = [INDEX[name] for name in segments_met(block.support)]
+        skin = np.flatnonzero(np.isin(figure.owner, met))
+        if skin.size:
+            bearings.append(_bearing(face, room, posture, which, skin))
+    return bearings
+
+
+def _with_knees_apart(rest: Array, room: Room, posture: Posture) -> Array:
+    """Hips turned out by a pillow between the knees; a leg that is swept aside goes along."""
+    apart = knees_apart(room.bed, posture, room.figure.layout)
+    if apart > 0.0:
+        for thigh, out in (("left thigh", apart), ("right thigh", -apart)):
+            rest[:, INDEX[thigh]] = rotation_about(2, out) @ rest[:, INDEX[thigh]]
+    return rest
 
 
 def under_patch(
@@ -328,7 +360,7 @@ def under_patch(
 
 
 def first_pose(lying: Lying) -> Pose:
-    """Pose to start from: joints at rest, relaxed legs straight, the back 30 mm into the mattress.
+    """Pose to start from: every joint at rest, the back 30 mm into the mattress.
 
     Parameters
     ----------
@@ -340,7 +372,7 @@ def first_pose(lying: Lying) -> Pose:
     Pose
         Poses above the settled ones.
     """
-    rest = laid_straight(lying.joints.rest)
+    rest = lying.joints.rest
     rotation = np.empty((len(rest), COUNT, 3, 3))
     rotation[:, 0] = np.eye(3)
     for segment in range(1, COUNT):

@@ -16,9 +16,13 @@ from leeward.exchange.ranges import (
     STATURE,
     WAIST_DEPTH,
 )
-from leeward.terms.body import Body, Limb, RestAngles, Sex
+from leeward.terms.body import Body, Limb, Oedema, RestAngles, Sex
 from leeward.terms.site import Side
 from leeward.terms.units import metres_from_cm, radians_from_deg
+
+Fluid = Annotated[float, Field(ge=0, le=40)]
+#: More fluid than this share of the mass is a slip of the pen; convention of this project. [-]
+LARGEST_FLUID = 1.0 / 3.0
 
 FixedBend = Annotated[float, Field(ge=0, le=150)]
 
@@ -81,6 +85,28 @@ class RestAnglesFields(Group):
         )
 
 
+class OedemaFields(Group):
+    """Fluid in swollen limbs, as far as somebody estimated it; part of the mass weighed."""
+
+    left_leg: Annotated[Fluid, Field(description="In the left leg.")] = 0.0
+    right_leg: Annotated[Fluid, Field(description="In the right leg.")] = 0.0
+    left_arm: Annotated[Fluid, Field(description="In the left arm.")] = 0.0
+    right_arm: Annotated[Fluid, Field(description="In the right arm.")] = 0.0
+
+    def record(self) -> Oedema:
+        """The record the other rooms use."""
+        return Oedema(self.left_leg, self.right_leg, self.left_arm, self.right_arm)
+
+
+#: A limb that has fluid written, and what is missing where it cannot have any.
+_LOST = {
+    "left_leg": Limb.LEFT_LEG_ABOVE_KNEE,
+    "right_leg": Limb.RIGHT_LEG_ABOVE_KNEE,
+    "left_arm": Limb.LEFT_ARM,
+    "right_arm": Limb.RIGHT_ARM,
+}
+
+
 def _signed(angle_deg: float, side: Side | None) -> float:
     return radians_from_deg(-angle_deg if side is Side.RIGHT else angle_deg)
 
@@ -125,6 +151,31 @@ class BodyFields(Group):
         tuple[Annotated[Limb, Words()], ...],
         Field(max_length=6, description="Limbs that are not there."),
     ] = ()
+    oedema_kg: Annotated[
+        OedemaFields | None, Field(description="Fluid in swollen limbs, in kg a limb.")
+    ] = None
+
+    @model_validator(mode="after")
+    def _fluid_fits(self) -> Self:
+        if self.oedema_kg is None:
+            return self
+        for name, lost in _LOST.items():
+            if getattr(self.oedema_kg, name) > 0.0 and lost in self.missing_limbs:
+                raise Refusal(
+                    f"fluid in the {name.replace('_', ' ')}, which is missing",
+                    expected="fluid in limbs that are there",
+                    remedy="take out the one that is wrong",
+                    place=("oedema_kg", name),
+                )
+        total = self.oedema_kg.record().total
+        if total > LARGEST_FLUID * self.mass_kg:
+            raise Refusal(
+                f"{total:g} kg of fluid in a person of {self.mass_kg:g} kg",
+                expected="at most a third of the mass weighed",
+                remedy="check the numbers: they are kilograms a limb",
+                place=("oedema_kg",),
+            )
+        return self
 
     def body(self) -> Body:
         """The body's record the other rooms use."""
@@ -140,6 +191,7 @@ class BodyFields(Group):
             buttock_depth=_metres(self.buttock_depth_cm),
             rest_angles=RestAngles() if self.rest_angles is None else self.rest_angles.record(),
             missing=frozenset(self.missing_limbs),
+            oedema=Oedema() if self.oedema_kg is None else self.oedema_kg.record(),
         )
 
 

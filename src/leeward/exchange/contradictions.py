@@ -1,7 +1,8 @@
 """Statements in one case that cannot both be right, or that defeat each other."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 
+from leeward.exchange.bed_contradictions import BED_RULES, Rule
 from leeward.exchange.case_file import CaseDocument
 from leeward.exchange.findings import CaseFinding, CaseFindingKind
 from leeward.exchange.problems import Place, field_path
@@ -13,22 +14,13 @@ from leeward.terms.sourced import Sourced
 from leeward.terms.units import (
     cm_from_metres,
     deg_from_radians,
-    kpa_from_pascal,
     min_from_seconds,
-    mm_from_metres,
 )
 from leeward.tissue.skin_evidence import contradicting
 
 #: What a bed carries beside the person and the unit.
 MATTRESS_MASS = Sourced(20.0, "kg", "IEC 60601-2-52 practice", "hospital beds", from_memory=True)
 ACCESSORIES_MASS = Sourced(15.0, "kg", "IEC 60601-2-52 practice", "hospital beds", from_memory=True)
-
-#: A measured curve that ends before this says nothing of what bony parts meet.
-LEAST_CURVE_END = Sourced(
-    6.0e3, "Pa", "convention of this project: patch loads of heels and sacrum", "model bodies"
-)
-
-_Rule = Callable[[CaseDocument], Iterator[tuple[Place, str]]]
 
 #: Angles closer than this are the same: written in whole or half degrees. [rad]
 _SAME_ANGLE = 1e-6
@@ -95,45 +87,6 @@ def _width_for_unit(document: CaseDocument) -> Iterator[tuple[Place, str]]:
             f"the platform is {cm_from_metres(width):g} cm wide and {case.equipment.name} fits "
             f"mattresses of {cm_from_metres(ability.least_width):g} to "
             f"{cm_from_metres(ability.greatest_width):g} cm; measure the mattress",
-        )
-
-
-def _foam_figures(document: CaseDocument) -> Iterator[tuple[Place, str]]:
-    mattress = document.case.bed.mattress
-    if mattress.kind not in (MattressKind.AIR, MattressKind.ALTERNATING_AIR):
-        return
-    for field, value in (
-        ("cv40_kpa", mattress.cv40),
-        ("ild40_n", mattress.indentation40),
-        ("ild25_n", mattress.indentation25),
-        ("foams", mattress.foams),
-    ):
-        if value:
-            yield (
-                ("bed", "mattress", field),
-                f"a hardness of foam is given for a mattress of {mattress.kind.value}; correct "
-                "the kind or take the hardness out",
-            )
-
-
-def _curve_fits(document: CaseDocument) -> Iterator[tuple[Place, str]]:
-    mattress = document.case.bed.mattress
-    if not mattress.curve:
-        return
-    deepest, hardest = mattress.curve[-1]
-    place: Place = ("bed", "mattress", "curve")
-    if mattress.thickness is not None and deepest > mattress.thickness:
-        yield (
-            place,
-            f"pressed in by {mm_from_metres(deepest):g} mm, yet the mattress is "
-            f"{mm_from_metres(mattress.thickness):g} mm thick; correct one of the two",
-        )
-    if hardest < LEAST_CURVE_END.value:
-        yield (
-            place,
-            f"the curve ends at {kpa_from_pascal(hardest):g} kPa, and bony parts load a mattress "
-            f"by {kpa_from_pascal(LEAST_CURVE_END.value):g} kPa and more: beyond its end the "
-            "mattress is taken as hard; measure deeper",
         )
 
 
@@ -301,12 +254,11 @@ def _deg(angle: float) -> str:
     return f"{round(deg_from_radians(angle), 1):g}"
 
 
-_RULES: tuple[_Rule, ...] = (
+_RULES: tuple[Rule, ...] = (
     _load_on_bed,
     _mass_for_unit,
     _width_for_unit,
-    _foam_figures,
-    _curve_fits,
+    *BED_RULES,
     _backrests,
     _pauses,
     _standing,

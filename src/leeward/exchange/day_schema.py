@@ -25,6 +25,9 @@ from leeward.terms.posture import Place, Posture, Support
 from leeward.terms.site import Site
 from leeward.terms.units import radians_from_deg, seconds_from_min
 
+#: The whole bed, head end up. [deg]
+HeadUp = Annotated[float, Field(ge=-20, le=20)]
+HEAD_UP = "Whole bed tilted, head end up; below 0 head down."
 Supports = Annotated[tuple[Annotated[Support, Words()], ...], Field(max_length=8)]
 Sites = Annotated[tuple[Annotated[Site, Words()], ...], Field(max_length=40)]
 
@@ -51,7 +54,8 @@ class PrescribedFields(Group):
     knee_raise_deg: Annotated[KneeRaise, Field(description="Knee section then.")] = 0.0
     turned_to: Annotated[TurnedToWord, Field(description="Side turned to then.")] = TurnedTo.LEVEL
     turn_deg: Annotated[SidedAngle, Field(description="How far; leave out when level.")] = 0.0
-    supports: Annotated[Supports, Field(description="Pillows and bolsters then.")] = ()
+    head_up_deg: Annotated[HeadUp, Field(description=HEAD_UP)] = 0.0
+    supports: Annotated[Supports, Field(description="Pillows, bolsters and blocks then.")] = ()
     may_turn: Annotated[bool, Field(description="Whether turns go on during it.")]
     prescribed_by: Annotated[Line, Field(description="Name and role.")]
 
@@ -66,6 +70,7 @@ class PrescribedFields(Group):
             turn=signed_turn(self.turned_to, self.turn_deg),
             backrest=radians_from_deg(self.backrest_deg),
             knee_raise=radians_from_deg(self.knee_raise_deg),
+            head_up=radians_from_deg(self.head_up_deg),
             supports=frozenset(self.supports),
             place=self.place,
         )
@@ -103,6 +108,17 @@ class DayFields(Group):
     usual_knee_raise_deg: Annotated[
         KneeRaise, Field(description="Knee section at other times in bed.")
     ] = 0.0
+    usual_head_up_deg: Annotated[HeadUp, Field(description=HEAD_UP)] = 0.0
+    usual_supports: Annotated[
+        Supports, Field(description="Pillows, bolsters and blocks at other times in bed.")
+    ] = ()
+    night_supports: Annotated[
+        Supports | None,
+        Field(
+            description="Those while the person sleeps; left out, the usual ones. `[]` says that "
+            "there are none at night."
+        ),
+    ] = None
     care_min: Annotated[
         Minutes, Field(description="How long one care visit usually stops the unit.")
     ] = 40.0
@@ -137,4 +153,7 @@ class DayFields(Group):
             usual_knee_raise=radians_from_deg(self.usual_knee_raise_deg),
             care_time=seconds_from_min(self.care_min),
             time_zone=self.time_zone,
+            usual_supports=frozenset(self.usual_supports),
+            night_supports=None if self.night_supports is None else frozenset(self.night_supports),
+            usual_head_up=radians_from_deg(self.usual_head_up_deg),
         )

@@ -4,8 +4,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from leeward.exchange.bed_schema import Layers, MattressFields, layers_record
-from leeward.exchange.day_schema import DayFields, Sites, SpanFields, Supports
+from leeward.exchange.day_schema import HEAD_UP, DayFields, HeadUp, Sites, SpanFields, Supports
 from leeward.exchange.field_types import (
     Backrest,
     Day,
@@ -19,6 +18,7 @@ from leeward.exchange.field_types import (
     TurnedToWord,
     Words,
 )
+from leeward.exchange.mattress_schema import Layers, MattressFields, layers_record
 from leeward.exchange.signed_reason import signed_turn
 from leeward.terms.bed import Bed, Layer, Mattress
 from leeward.terms.posture import Posture
@@ -44,10 +44,8 @@ class StayFields(Group):
     knee_raise_deg: Annotated[
         KneeRaise | None, Field(description="Knee section then; left out, the day's usual one.")
     ] = None
-    head_up_deg: Annotated[
-        float, Field(ge=-20, le=20, description="Whole bed tilted, head end up; below 0 head down.")
-    ] = 0.0
-    supports: Annotated[Supports, Field(description="Pillows and bolsters then.")] = ()
+    head_up_deg: Annotated[HeadUp, Field(description=HEAD_UP)] = 0.0
+    supports: Annotated[Supports, Field(description="Pillows, bolsters and blocks then.")] = ()
 
     @model_validator(mode="after")
     def _side_and_angle_agree(self) -> Self:

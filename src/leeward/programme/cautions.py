@@ -5,8 +5,9 @@ from datetime import datetime
 from leeward.programme.acceptance import damage_found, slack_is_unknown
 from leeward.programme.quantities import degrees, listed, plain
 from leeward.programme.stops import signed_in_spite
+from leeward.programme.support_cautions import support_cautions
 from leeward.terms.bed import MattressKind
-from leeward.terms.body import RestAngles
+from leeward.terms.body import Oedema, RestAngles
 from leeward.terms.case import Case
 from leeward.terms.equipment import AfterPowerLoss, Equipment, SurfaceKind
 from leeward.terms.person import Aim
@@ -51,8 +52,10 @@ def cautions(case: Case, now: datetime) -> tuple[Reason, ...]:
         *_lines(case),
         *_concerns(case),
         *_bends(case.person.body.rest_angles),
+        *_swollen(case.person.body.oedema),
         *_size(case),
         *_bed(case),
+        *support_cautions(case),
         *(() if case.equipment is None else _unit(case, case.equipment)),
         *_always(),
     )
@@ -181,6 +184,26 @@ def _bends(angles: RestAngles) -> list[Reason]:
             "the first turn to each side from both sides of the bed, and pass a hand under the "
             "bony parts.",
             tuple(degrees(name, abs(angle)) for name, angle in large.items()),
+        )
+    ]
+
+
+def _swollen(fluid: Oedema) -> list[Reason]:
+    limbs = {
+        "left leg": fluid.left_leg,
+        "right leg": fluid.right_leg,
+        "left arm": fluid.left_arm,
+        "right arm": fluid.right_arm,
+    }
+    swollen = {name: mass for name, mass in limbs.items() if mass > 0.0}
+    if not swollen:
+        return []
+    return [
+        Reason(
+            "swollen-limbs",
+            f"Swollen ({listed(list(swollen))}): the fluid's weight and girth are counted, what "
+            "swollen skin bears is not known; look at these limbs first.",
+            tuple(Quantity(f"fluid in the {name}", mass, "kg") for name, mass in swollen.items()),
         )
     ]
 

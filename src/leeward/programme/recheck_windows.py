@@ -7,7 +7,7 @@ from leeward.programme.recheck_day import Examined, goes_on_turning, prescriptio
 from leeward.programme.recheck_finding import degrees_of, finding, is_same
 from leeward.terms.case import Case
 from leeward.terms.day import PrescribedWindow
-from leeward.terms.posture import Place, Posture
+from leeward.terms.posture import Place, Posture, Support
 from leeward.terms.verdict import Reason
 
 
@@ -66,21 +66,36 @@ def _is_kept(kept: Posture, wanted: Posture) -> bool:
 def _usual_not_kept(case: Case, window: Window) -> Iterator[Reason]:
     """Loads must be those of the backrest the person really has outside prescriptions."""
     usual, knee = _usual_backrest(case), case.day.usual_knee_raise
+    props = _usual_supports(case, window)
     for stay in window.cycle:
         posture = stay.posture
         if (
             is_same(posture.backrest, usual)
             and is_same(posture.knee_raise, knee)
+            and is_same(posture.head_up, case.day.usual_head_up)
+            and posture.supports == props
             and posture.place is Place.BED
         ):
             continue
         yield finding(
             "usual-posture-not-kept",
-            f"The window {window.name} has another backrest or knee section than the person's "
-            "usual day, or is spent out of bed though nobody prescribed it.",
+            f"The window {window.name} has another backrest, knee section, tilt of the bed or "
+            "other supports than the person's usual day, or is spent out of bed though nobody "
+            "prescribed it.",
             degrees_of("backrest", posture.backrest),
             degrees_of("usual backrest", usual),
         )
+
+
+def _usual_supports(case: Case, window: Window) -> frozenset[Support] | None:
+    """Props of the day or the night; None where a window reaches from one into the other."""
+    day = case.day
+    if day.night_supports is None or day.night_supports == day.usual_supports:
+        return day.usual_supports
+    asleep = window.span.overlap(day.sleep)
+    if asleep > 1e-3 and window.span.duration - asleep > 1e-3:
+        return None
+    return day.night_supports if asleep > 1e-3 else day.usual_supports
 
 
 def _usual_backrest(case: Case) -> float:

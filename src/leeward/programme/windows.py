@@ -74,16 +74,16 @@ def day_windows(case: Case, ability: Ability) -> tuple[DayWindow, ...]:
     """
     spans = [one.span for one in case.day.prescribed]
     _refuse_overlap(case.day.prescribed)
-    usual = _usual_posture(case)
     windows = [
         _window(case, ability, one, part)
         for one in case.day.prescribed
         for part in _parts(case, ability, one)
     ]
     sleep = case.day.sleep
-    cuts = [sleep.start, sleep.end] if ability.programmes_per_day > 1 else []
+    cuts = [sleep.start, sleep.end] if _differs_at_night(case, ability) else []
     for span in _uncovered(spans, cuts, sleep):
         asleep = _lies_in(span, sleep)
+        usual = _usual_posture(case, asleep)
         kind = WindowKind.PAUSED if _pauses(ability, usual) else WindowKind.TURNING
         windows.append(DayWindow("", span, kind, usual, asleep))
     named = _named(windows, is_one_cycle=ability.programmes_per_day == 1)
@@ -138,7 +138,12 @@ def _refuse_overlap(prescribed: tuple[PrescribedWindow, ...]) -> None:
                 )
 
 
-def _usual_posture(case: Case) -> Posture:
+def _differs_at_night(case: Case, ability: Ability) -> bool:
+    """Whether another cycle runs at night, or the same one among other supports."""
+    return ability.programmes_per_day > 1 or case.day.supports(True) != case.day.supports(False)
+
+
+def _usual_posture(case: Case, asleep: bool) -> Posture:
     """The posture in bed outside prescribed windows, inside everybody's backrest limits."""
     person, day = case.person, case.day
     edges = [*case.posture_limits.backrest, Limit(case.bed.platform.largest_backrest, "rad", "bed")]
@@ -154,7 +159,12 @@ def _usual_posture(case: Case) -> Posture:
             remedy="ask who prescribed them which one holds",
         )
     backrest = min(max(day.usual_backrest, least), greatest)
-    return Posture(backrest=backrest, knee_raise=day.usual_knee_raise)
+    return Posture(
+        backrest=backrest,
+        knee_raise=day.usual_knee_raise,
+        head_up=day.usual_head_up,
+        supports=day.supports(asleep),
+    )
 
 
 def _pauses(ability: Ability, posture: Posture) -> bool:

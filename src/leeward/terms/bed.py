@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from leeward.terms.supports import Block
+
 
 class MattressKind(StrEnum):
     """What a mattress is made of, as far as its mechanics differ."""
@@ -175,6 +177,8 @@ class Bed:
         Mass the bed may carry. [kg]
     pillows : Pillows
         Thickness of pillows; which are used in a posture is the posture's to say.
+    blocks : tuple of Block
+        Night posture supports there are, and what holds each.
     """
 
     platform: Platform = Platform()
@@ -185,3 +189,4 @@ class Bed:
     rails_travel_with_surface: bool | None = None
     safe_working_load: float | None = None
     pillows: Pillows = Pillows()
+    blocks: tuple[Block, ...] = ()

@@ -50,6 +50,27 @@ class RestAngles:
 
 
 @dataclass(frozen=True, slots=True)
+class Oedema:
+    """Fluid in swollen limbs; it is part of the mass that was weighed.
+
+    Parameters
+    ----------
+    left_leg, right_leg, left_arm, right_arm : float
+        Fluid in the whole limb. [kg]
+    """
+
+    left_leg: float = 0.0
+    right_leg: float = 0.0
+    left_arm: float = 0.0
+    right_arm: float = 0.0
+
+    @property
+    def total(self) -> float:
+        """All of it. [kg]"""
+        return self.left_leg + self.right_leg + self.left_arm + self.right_arm
+
+
+@dataclass(frozen=True, slots=True)
 class Body:
     """Measured body; None where nobody measured.
 
@@ -69,6 +90,8 @@ class Body:
         Contractures.
     missing : frozenset of Limb
         Missing limbs.
+    oedema : Oedema
+        Fluid in swollen limbs.
     """
 
     stature: float
@@ -82,6 +105,7 @@ class Body:
     buttock_depth: float | None = None
     rest_angles: RestAngles = RestAngles()
     missing: frozenset[Limb] = frozenset()
+    oedema: Oedema = Oedema()
 
     @property
     def body_mass_index(self) -> float:

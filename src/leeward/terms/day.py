@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from leeward.terms.clock import DaySpan
-from leeward.terms.posture import Posture
+from leeward.terms.posture import Posture, Support
 from leeward.terms.site import Site
 
 
@@ -71,6 +71,12 @@ class Day:
         Usual length of one care visit during which the unit is stopped. [s]
     time_zone : str
         IANA name of the zone the clock times are in.
+    usual_supports : frozenset of Support
+        Props in bed outside prescribed windows.
+    night_supports : frozenset of Support or None
+        Props while the person sleeps, outside prescribed windows; None: the usual ones.
+    usual_head_up : float
+        Tilt of the whole bed outside prescribed windows, head end up positive. [rad]
     """
 
     sleep: DaySpan
@@ -80,3 +86,23 @@ class Day:
     usual_knee_raise: float = 0.0
     care_time: float = 2400.0
     time_zone: str = "UTC"
+    usual_supports: frozenset[Support] = frozenset()
+    night_supports: frozenset[Support] | None = None
+    usual_head_up: float = 0.0
+
+    def supports(self, asleep: bool) -> frozenset[Support]:
+        """Props in bed outside prescribed windows.
+
+        Parameters
+        ----------
+        asleep : bool
+            While the person sleeps. [-]
+
+        Returns
+        -------
+        frozenset of Support
+            Those of the night, or the usual ones.
+        """
+        if asleep and self.night_supports is not None:
+            return self.night_supports
+        return self.usual_supports

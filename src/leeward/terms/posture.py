@@ -14,6 +14,38 @@ class Support(StrEnum):
     PILLOW_BETWEEN_KNEES = "pillow between knees"
     BOLSTER_LEFT = "bolster along the left side"
     BOLSTER_RIGHT = "bolster along the right side"
+    LEG_BLOCK_LEFT = "night posture block along the left leg"
+    LEG_BLOCK_RIGHT = "night posture block along the right leg"
+    TRUNK_BLOCK_LEFT = "night posture block along the left of the trunk"
+    TRUNK_BLOCK_RIGHT = "night posture block along the right of the trunk"
+
+    @property
+    def side(self) -> Side | None:
+        """The person's side it stands along; None for what has no side."""
+        return _SIDES.get(self)
+
+    @property
+    def is_block(self) -> bool:
+        """Whether it is a night posture block, which holds only as well as it is fixed."""
+        return self in BLOCKS
+
+
+_SIDES = {
+    Support.BOLSTER_LEFT: Side.LEFT,
+    Support.BOLSTER_RIGHT: Side.RIGHT,
+    Support.LEG_BLOCK_LEFT: Side.LEFT,
+    Support.LEG_BLOCK_RIGHT: Side.RIGHT,
+    Support.TRUNK_BLOCK_LEFT: Side.LEFT,
+    Support.TRUNK_BLOCK_RIGHT: Side.RIGHT,
+}
+
+#: Night posture supports: what each is fixed to is written under the bed.
+BLOCKS = (
+    Support.LEG_BLOCK_LEFT,
+    Support.LEG_BLOCK_RIGHT,
+    Support.TRUNK_BLOCK_LEFT,
+    Support.TRUNK_BLOCK_RIGHT,
+)
 
 
 class Place(StrEnum):

@@ -1,10 +1,10 @@
 """What a decision says on the terminal, cell by cell."""
 
-from leeward.cli.decision_view import _main_cycle, choice_labels, index_text
+from leeward.cli.decision_view import _main_cycle, choice_labels, index_text, posture_text
 from leeward.programme.decision import ChoiceName, SiteResult, SiteStanding
 from leeward.programme.programme import Programme, Window
 from leeward.terms.clock import DaySpan
-from leeward.terms.posture import Posture
+from leeward.terms.posture import Posture, Support
 from leeward.terms.regime import Stay
 from leeward.terms.site import Site
 
@@ -33,3 +33,8 @@ def test_of_several_choices_with_one_name_the_further_ones_have_their_number():
     names = [ChoiceName.CLOSEST, ChoiceName.CLOSEST, ChoiceName.BALANCED, ChoiceName.CLOSEST]
     labels = choice_labels(names)
     assert labels == ["closest", "closest, number 2", "balanced", "closest, number 3"]
+
+
+def test_a_posture_says_its_supports_and_which_end_of_the_bed_is_down():
+    held = Posture(head_up=-0.07, supports=frozenset({Support.LEG_BLOCK_LEFT}))
+    assert posture_text(held) == ("level, head end down 4°, night posture block along the left leg")

@@ -470,3 +470,10 @@ def test_the_policy_shortens_stays():
 def test_every_table_needs_a_compared_regime_of_its_own():
     loads = RegimeLoads(REGIME, ratios_at((LEVEL, LEFT)))
     assert "site-not-comparable" in SOUND.but(compared=loads).codes
+
+
+def test_supports_other_than_those_of_the_day_and_another_tilt_are_found():
+    calves = frozenset({Support.PILLOW_UNDER_CALVES})
+    assert SOUND.but(usual_supports=calves).codes == {"usual-posture-not-kept"}
+    assert SOUND.but(night_supports=calves).codes == {"usual-posture-not-kept"}
+    assert SOUND.but(usual_head_up=5 * DEG).codes == {"usual-posture-not-kept"}

@@ -8,7 +8,7 @@ from leeward.terms.clock import DaySpan
 from leeward.terms.day import PrescribedWindow
 from leeward.terms.errors import InvalidInput
 from leeward.terms.limits import Limit
-from leeward.terms.posture import Place, Posture
+from leeward.terms.posture import Place, Posture, Support
 from leeward.terms.posture_limits import PostureLimits
 from leeward.terms.units import radians_from_deg
 from tests.unit.programme import invented
@@ -140,3 +140,20 @@ def test_every_chain_begins_with_a_window_that_turns():
     found = windows(with_day(prescribed=(LUNCH, CHAIR)))
     for chain in chains(found, is_one_cycle=False):
         assert chain[0].kind is WindowKind.TURNING
+
+
+BLOCKS = frozenset({Support.LEG_BLOCK_LEFT, Support.LEG_BLOCK_RIGHT})
+
+
+def test_supports_of_the_night_are_those_of_the_night_alone():
+    found = windows(with_day(night_supports=BLOCKS, usual_head_up=0.05))
+    assert {w.name: w.posture.supports for w in found} == {"day": frozenset(), "night": BLOCKS}
+    assert {w.posture.head_up for w in found} == {0.05}
+
+
+def test_a_unit_with_one_cycle_is_divided_where_other_supports_hold_at_night():
+    unit = invented.unit(programmes_per_day=1)
+    same = windows(with_day(unit, usual_supports=BLOCKS))
+    other = windows(with_day(unit, night_supports=BLOCKS))
+    assert [w.posture.supports for w in same] == [BLOCKS]
+    assert {w.is_sleep: w.posture.supports for w in other} == {False: frozenset(), True: BLOCKS}
