@@ -9,7 +9,8 @@ from bench.axes import Source, read_source
 
 #: Rooms that are handed load ratios and know nothing of bodies on beds.
 HANDED = ("programme", "delivered", "review")
-#: What the room of bodies on beds shows: loads, what they are over, body sizes, a cut, a map.
+#: What the room of bodies on beds shows: loads, what they are over, body sizes, a cut, maps
+#: computed and measured, draws and the bands over them.
 FRONT = (
     "loads",
     "load_table",
@@ -17,7 +18,13 @@ FRONT = (
     "section",
     "anthropometry",
     "pressure_map",
+    "coupled_pressure",
     "measured_map",
+    "correction",
+    "corrected",
+    "draws",
+    "drawn_loads",
+    "bands",
 )
 
 

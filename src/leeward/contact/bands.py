@@ -36,7 +36,7 @@ class DrawnReadings:
         How many of the draws, the first ones, were solved directly. [-]
     error : float
         What an estimated reading is off by, at 95 % of draws and of sites that bear load;
-        0 when all were solved. In the readings' unit. [-]
+        0 when all were solved, NaN when nothing could be estimated. In the readings' unit. [-]
     """
 
     value: Array
@@ -93,7 +93,8 @@ def drawn_readings(drawn: Sequence[Draw], solve: Solve) -> DrawnReadings:
     Notes
     -----
     A posture that is not stable in one of the solved draws has no readings at all: it is
-    no place to lie, and a change of state is not estimated.
+    no place to lie, and a change of state is not estimated. Where that leaves no reading at
+    any posture no more draws are solved, since none could give a band.
     """
     first = int(FIRST_SOLVED.value)
     value = solve(drawn[:first])
@@ -101,6 +102,9 @@ def drawn_readings(drawn: Sequence[Draw], solve: Solve) -> DrawnReadings:
         return DrawnReadings(value, len(drawn), 0.0)
     place = positions(tuple(drawn))
     response = fit_response(place[:first], value)
+    if not np.isfinite(value).all(axis=0).any():
+        nothing = np.full((len(drawn) - first, *value.shape[1:]), np.nan)
+        return DrawnReadings(np.concatenate([value, nothing]), first, np.nan)
     error = response.error(bearing(value))
     if not error <= LARGEST_ERROR.value:
         rest = solve(drawn[first:])

@@ -37,7 +37,7 @@ _STEP: Final = 0.5
 _MOST_TRIES: Final = 5
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Correction:
     """What a measured map says about this person's model.
 
@@ -56,6 +56,10 @@ class Correction:
         Which of them went as far as they may.
     reasons : tuple of Reason
         In words and numbers.
+    compared : MapComparison
+        The map beside the prediction before anything was corrected.
+    corrected_share : ndarray, shape (6,), or None
+        Predicted share of the load in each region after it; None where nothing was. [-]
     """
 
     request: LoadRequest
@@ -64,6 +68,8 @@ class Correction:
     changes: tuple[Quantity, ...]
     at_bound: tuple[str, ...]
     reasons: tuple[Reason, ...]
+    compared: MapComparison
+    corrected_share: Array | None
 
 
 #: What is corrected, in the order of the unknowns.
@@ -152,7 +158,7 @@ def correct_by_map(request: LoadRequest, measured: MeasuredMap) -> Correction:
     """
     compared = compare_map(measured, imprint(request))
     if compared.agreement is Agreement.CANNOT_TELL:
-        return Correction(request, False, 0.0, (), (), compared.reasons)
+        return Correction(request, False, 0.0, (), (), compared.reasons, compared, None)
     lower, upper, spread = _steps(request)
 
     def left(unknown: Array) -> Array:
@@ -175,7 +181,8 @@ def correct_by_map(request: LoadRequest, measured: MeasuredMap) -> Correction:
     change = found.x * spread
     before = float(np.sum((compared.predicted_share - compared.measured_share) ** 2))
     corrected = _corrected(request, change)
-    after = float(np.sum((_shares(corrected, compared) - compared.measured_share) ** 2))
+    shares = _shares(corrected, compared)
+    after = float(np.sum((shares - compared.measured_share) ** 2))
     explained = 1.0 - after / max(before, 1e-12)
     ends = tuple(
         name
@@ -190,6 +197,8 @@ def correct_by_map(request: LoadRequest, measured: MeasuredMap) -> Correction:
         changes=_quantities(change) if is_made else (),
         at_bound=ends if is_made else (),
         reasons=(*compared.reasons, _said(explained, ends, is_made)),
+        compared=compared,
+        corrected_share=shares if is_made else None,
     )
 
 

@@ -138,6 +138,23 @@ class LoadTable:
         unstable = column[column != EquilibriumState.STABLE]
         return EquilibriumState(int(unstable[0])) if unstable.size else EquilibriumState.STABLE
 
+    def first_unstable(self, posture: Posture) -> int:
+        """Find the scenario a posture is to be shown in.
+
+        Parameters
+        ----------
+        posture : Posture
+            One of `postures`. [-]
+
+        Returns
+        -------
+        int
+            The first in which it is not stable, else the central one: a body that leaves the
+            bed in one draw is not shown lying in another. [-]
+        """
+        column = self.state[:, self.position(posture)]
+        return int(np.argmax(column != EquilibriumState.STABLE))
+
     def _knots(self, like: Posture) -> tuple[Array, Index]:
         """Turns solved at the same other settings, ascending, and their positions."""
         same = [n for n, p in enumerate(self.postures) if p.with_turn(0.0) == like.with_turn(0.0)]

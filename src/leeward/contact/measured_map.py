@@ -246,6 +246,8 @@ class MapComparison:
     centroid_difference : ndarray, shape (6,)
         Middle of each region's load, measured less predicted, towards the person's left;
         NaN where a region bears nothing. [m]
+    predicted : ndarray, shape (r, c)
+        What the prediction shows at the cells of the map where it was laid. [Pa]
     """
 
     agreement: Agreement
@@ -254,6 +256,7 @@ class MapComparison:
     measured_share: Array
     predicted_share: Array
     centroid_difference: Array
+    predicted: Array
 
 
 def _middles(along: Array, across: Array, load: Array, stature: float) -> Array:
@@ -364,7 +367,8 @@ def compare_map(measured: MeasuredMap, predicted: Imprint) -> MapComparison:
     rows = np.repeat(overlay.along, measured.value.shape[1])
     columns = np.tile(overlay.across, measured.value.shape[0])
     load = measured.value.ravel()
-    seen = predicted.seen(overlay.along, overlay.across).ravel()
+    shown = predicted.seen(overlay.along, overlay.across)
+    seen = shown.ravel()
     stature = predicted.stature
     shares = [region_shares(rows, one, stature) for one in (load, seen)]
     middles = [_middles(rows, columns, one, stature) for one in (load, seen)]
@@ -381,4 +385,5 @@ def compare_map(measured: MeasuredMap, predicted: Imprint) -> MapComparison:
         measured_share=shares[0],
         predicted_share=shares[1],
         centroid_difference=middles[0] - middles[1],
+        predicted=shown,
     )

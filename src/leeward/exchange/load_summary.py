@@ -1,14 +1,22 @@
 """Loads at one posture as numbers for a screen: field units, bands, states in words."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
+from leeward.contact.drawn_loads import StabilityShare
 from leeward.contact.load_table import LoadTable
 from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.posture import Posture, turn_in_words
 from leeward.terms.site import Site
 from leeward.terms.units import deg_from_radians, mm_from_metres, mmhg_from_pascal
+from leeward.tissue.drawn_ratios import DrawnBands
+from leeward.tissue.reference_load import load_ratios
+
+Array = NDArray[np.float64]
+
+LEVEL = Posture()
 
 #: What each state means, in words a practitioner can act on.
 STATE_WORDS = {
@@ -30,12 +38,39 @@ class SiteLoadRow:
         Where.
     load_mmhg, low_mmhg, high_mmhg : float or None
         Mean pressure over a 60 mm patch, central and over the draws; None where unknown.
+    ratio, ratio_low, ratio_high : float or None
+        Load ratio q against the same person lying level on this bed, each draw against itself;
+        None where unknown, or where level was not asked for.
     """
 
     site: Site
     load_mmhg: float | None
     low_mmhg: float | None
     high_mmhg: float | None
+    ratio: float | None = None
+    ratio_low: float | None = None
+    ratio_high: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnSummary:
+    """What bands over draws rest on.
+
+    Parameters
+    ----------
+    draws, solved : int
+        Draws in all, and those solved directly.
+    error : float or None
+        What an answer for the others is off by against a direct solve, load ratio, 95 %; None
+        where there is no band.
+    stable : int
+        Draws solved in which the posture is a place to lie.
+    """
+
+    draws: int
+    solved: int
+    error: float | None
+    stable: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +101,10 @@ class LoadSummary:
         Cell over which loads are averaged.
     sites : tuple of SiteLoadRow
         Every site.
+    drawn : DrawnSummary or None
+        What the bands rest on; None: on seventeen fixed scenarios.
+    corrected_by : str or None
+        Says that, and by which measured map, the model was corrected.
     """
 
     posture: str
@@ -82,6 +121,8 @@ class LoadSummary:
     margin: float | None
     patch: str
     sites: tuple[SiteLoadRow, ...]
+    drawn: DrawnSummary | None = None
+    corrected_by: str | None = None
 
 
 def summarise(table: LoadTable, posture: Posture) -> LoadSummary:
@@ -90,9 +131,9 @@ def summarise(table: LoadTable, posture: Posture) -> LoadSummary:
     state = table.state_everywhere(posture)
     roll = np.array([deg_from_radians(float(x)) for x in table.pelvis_roll_room[:, number]])
     thorax = deg_from_radians(float(table.thorax_roll_room[0, number]))
-    loads = table.patch_load[:, number]
+    loads, ratios = table.patch_load[:, number], _ratios(table, number)
     return LoadSummary(
-        posture=_in_words(posture),
+        posture=posture_in_words(posture),
         surface_turn_deg=deg_from_radians(posture.turn),
         pelvis_roll_deg=_known(roll[0]),
         pelvis_roll_low_deg=_least(roll),
@@ -107,11 +148,65 @@ def summarise(table: LoadTable, posture: Posture) -> LoadSummary:
         friction_demand=_least(-table.friction_demand[:, number], sign=-1.0),
         margin=_least(table.margin[:, number]),
         patch="mean over a 60 mm patch",
-        sites=tuple(_row(site, loads[:, column]) for column, site in enumerate(table.sites)),
+        sites=tuple(
+            _row(site, loads[:, column], ratios[:, column])
+            for column, site in enumerate(table.sites)
+        ),
     )
 
 
-def _in_words(posture: Posture) -> str:
+def _ratios(table: LoadTable, number: int) -> Array:
+    """Load ratios (d, s) against lying level on this bed; NaN where level is not known. [-]"""
+    loads = table.patch_load[:, [number]]
+    if LEVEL not in table.postures or table.state_everywhere(LEVEL) is not EquilibriumState.STABLE:
+        return np.full_like(loads[:, 0], np.nan)
+    level = table.patch_load[:, table.position(LEVEL)]
+    return load_ratios(loads, level, table.sites)[:, 0]
+
+
+def with_bands(found: LoadSummary, bands: DrawnBands, posture: Posture) -> LoadSummary:
+    """Put the bands over draws in place of those over the fixed corners."""
+    number = bands.postures.index(posture)
+    share = bands.shares[number]
+    sites = dict(zip(bands.sites, range(len(bands.sites)), strict=True))
+    ended = [STATE_WORDS[state] for state in share.named]
+    return replace(
+        found,
+        state=ended[0] if found.is_stable and ended else found.state,
+        is_stable=found.is_stable and share.is_everywhere,
+        unstable_draws=(*found.unstable_draws, *_ended_otherwise(share)),
+        sites=tuple(_banded(row, bands, number, sites[row.site]) for row in found.sites),
+        drawn=DrawnSummary(bands.draws, bands.solved, _known(bands.error), share.stable),
+    )
+
+
+def _ended_otherwise(share: StabilityShare) -> tuple[str, ...]:
+    return tuple(
+        f"{count} of {share.solved} draws solved: {STATE_WORDS[state]}"
+        for state, count in share.named.items()
+    )
+
+
+def _banded(row: SiteLoadRow, bands: DrawnBands, number: int, site: int) -> SiteLoadRow:
+    low, high = (
+        mmhg_from_pascal(float(ends[number, site])) for ends in (bands.load_low, bands.load_high)
+    )
+    ratio = (float(ends[number, site]) for ends in (bands.ratio_low, bands.ratio_high))
+    return SiteLoadRow(
+        row.site, row.load_mmhg, *_around(row.load_mmhg, low, high),
+        row.ratio, *_around(row.ratio, *ratio),
+    )  # fmt: skip
+
+
+def _around(central: float | None, low: float, high: float) -> tuple[float | None, float | None]:
+    """A band holds its central value, though that is not one of the draws."""
+    if central is None or not np.isfinite(low + high):
+        return None, None
+    return min(low, central), max(high, central)
+
+
+def posture_in_words(posture: Posture) -> str:
+    """Say a posture, with the side raised and the sections that are."""
     words = turn_in_words(posture.turn)
     if posture.backrest:
         words += f", backrest {deg_from_radians(posture.backrest):.0f}°"
@@ -128,7 +223,7 @@ def _unstable_draws(table: LoadTable, number: int) -> tuple[str, ...]:
     return tuple(named)
 
 
-def _row(site: Site, loads: np.ndarray) -> SiteLoadRow:
+def _row(site: Site, loads: Array, ratios: Array) -> SiteLoadRow:
     in_mmhg = np.array([mmhg_from_pascal(float(load)) for load in loads])
     whole = bool(np.isfinite(in_mmhg).all())
     return SiteLoadRow(
@@ -136,6 +231,9 @@ def _row(site: Site, loads: np.ndarray) -> SiteLoadRow:
         load_mmhg=_known(in_mmhg[0]),
         low_mmhg=float(in_mmhg.min()) if whole else None,
         high_mmhg=float(in_mmhg.max()) if whole else None,
+        ratio=_known(ratios[0]),
+        ratio_low=_least(ratios),
+        ratio_high=_least(-ratios, sign=-1.0),
     )
 
 

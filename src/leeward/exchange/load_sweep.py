@@ -1,24 +1,33 @@
 """Loads at every settable turn: summaries, and the pictures of them."""
 
+import json
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
 from leeward.contact.load_table import LoadTable
 from leeward.contact.loads import LoadRequest
+from leeward.contact.pressure_map import PressureMap
 from leeward.contact.section import section_outline
-from leeward.exchange.load_summary import LoadSummary, SiteLoadRow, summarise
+from leeward.exchange.load_summary import LoadSummary, SiteLoadRow, summarise, with_bands
 from leeward.exchange.new_file import replace_whole
 from leeward.exchange.pictures.body_map import SiteLoad, body_map
 from leeward.exchange.pictures.load_curve import SiteCurve, TurnLoad, load_curve
+from leeward.exchange.pictures.pressure_map import pressure_map
 from leeward.exchange.pictures.section import section
 from leeward.exchange.pictures.section_view import view_of_outline
 from leeward.exchange.pictures.stability_strip import StabilityStrip, stability_strip
+from leeward.exchange.pressure_summary import grid_of
+from leeward.records.canonical import to_plain
+from leeward.terms.correction import MapCorrection
 from leeward.terms.equilibrium import EquilibriumState
-from leeward.terms.posture import Posture, turn_in_words
+from leeward.terms.posture import Posture
 from leeward.terms.site import Site
 from leeward.terms.units import pascal_from_mmhg, radians_from_deg
+from leeward.tissue.drawn_ratios import DrawnBands
+from leeward.tissue.standing_correction import correction_in_words
 
 #: Sites shown where none are named.
 #: Source: convention of this project, the sites a turn loads and relieves most.
@@ -36,9 +45,19 @@ USUAL_SITES = (
 SECTION_PARTS = ("pelvis", "thorax", "left foot")
 
 
-def summarise_sweep(table: LoadTable) -> tuple[LoadSummary, ...]:
-    """Sum up every posture of a table, in its order."""
-    return tuple(summarise(table, posture) for posture in table.postures)
+def summarise_sweep(
+    table: LoadTable,
+    postures: Sequence[Posture] | None = None,
+    bands: DrawnBands | None = None,
+    correction: MapCorrection | None = None,
+) -> tuple[LoadSummary, ...]:
+    """Sum up postures of a table, all of them if none are named, with the bands that are given."""
+    said = correction_in_words(correction)
+    asked = table.postures if postures is None else postures
+    found = [replace(summarise(table, posture), corrected_by=said) for posture in asked]
+    if bands is None:
+        return tuple(found)
+    return tuple(with_bands(one, bands, where) for one, where in zip(found, asked, strict=True))
 
 
 def curves_of(found: Sequence[LoadSummary], sites: Sequence[Site]) -> tuple[SiteCurve, ...]:
@@ -83,27 +102,56 @@ def write_sweep_pictures(
     )
 
 
-def write_posture_pictures(
-    folder: Path, request: LoadRequest, table: LoadTable, posture: Posture
-) -> tuple[Path, ...]:
-    """Write the sections and the body map of one posture, each whole or not at all."""
-    state = table.state[:, table.position(posture)]
-    # A body that leaves the bed in one draw is not drawn lying in another.
-    draw = int(np.argmax(state != EquilibriumState.STABLE))
+@dataclass(frozen=True, slots=True)
+class PostureShown:
+    """One posture and everything its pictures show.
+
+    Parameters
+    ----------
+    request : LoadRequest
+        What its loads were computed from.
+    table : LoadTable
+        Its loads.
+    posture : Posture
+        Which.
+    found : LoadSummary
+        The same in numbers, with the bands that are shown.
+    pressures : PressureMap or None
+        Its pressure map, where asked for.
+    notes : tuple of str
+        Sentences under the section.
+    """
+
+    request: LoadRequest
+    table: LoadTable
+    posture: Posture
+    found: LoadSummary
+    pressures: PressureMap | None = None
+    notes: tuple[str, ...] = ()
+
+
+def write_posture_pictures(folder: Path, shown: PostureShown) -> tuple[Path, ...]:
+    """Write all pictures of one posture, and its pressures as numbers; each whole or not at all."""
+    request, table, posture, found = shown.request, shown.table, shown.posture, shown.found
+    draw = table.first_unstable(posture)
     cuts = (section_outline(request, table, draw, posture, part) for part in SECTION_PARTS)
-    found = summarise(table, posture)
-    caption = f"{turn_in_words(posture.turn)}."
+    caption = f"{found.posture[0].upper()}{found.posture[1:]}."
     loads = [_site_load(row) for row in found.sites]
     if not found.is_stable:
         caption += " Not a place to lie: not stable in every draw."
         loads = [SiteLoad(row.site, None) for row in found.sites]
-    return _written(
-        folder,
-        {
-            "section.svg": section(tuple(view_of_outline(cut) for cut in cuts)),
-            "body-map.svg": body_map(loads, caption=caption),
-        },
-    )
+    corrected = (found.corrected_by,) if found.corrected_by else ()
+    files = {
+        "section.svg": section(
+            tuple(view_of_outline(cut) for cut in cuts), notes=(*shown.notes, *corrected)
+        ),
+        "body-map.svg": body_map(loads, caption=" ".join((caption, *corrected))),
+    }
+    if shown.pressures is not None:
+        files["pressure-map.svg"] = pressure_map(shown.pressures, notes=corrected)
+        grid = to_plain(grid_of(shown.pressures))
+        files["pressure-map.json"] = json.dumps(grid, allow_nan=False) + "\n"
+    return _written(folder, files)
 
 
 def _written(folder: Path, pictures: dict[str, str]) -> tuple[Path, ...]:
@@ -114,8 +162,8 @@ def _written(folder: Path, pictures: dict[str, str]) -> tuple[Path, ...]:
 
 
 def _site_load(row: SiteLoadRow) -> SiteLoad:
-    pressures = (
+    load, low, high = (
         None if value is None else pascal_from_mmhg(value)
         for value in (row.load_mmhg, row.low_mmhg, row.high_mmhg)
     )
-    return SiteLoad(row.site, *pressures)
+    return SiteLoad(row.site, load, low, high, row.ratio, row.ratio_low, row.ratio_high)

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from leeward.terms.bed import Bed
+from leeward.terms.correction import MapCorrection
 from leeward.terms.day import Day, OffloadingAssignment
 from leeward.terms.equipment import Equipment
 from leeward.terms.person import Person
@@ -73,6 +74,8 @@ class Case:
         Where the surface lies.
     posture_limits : PostureLimits
         Found at the bed.
+    correction : MapCorrection or None
+        What a measured map changed in the model; None: nothing was.
     invented : str
         Statement that the case is invented, for examples; empty for real people.
     missing : tuple of MissingFact
@@ -91,5 +94,6 @@ class Case:
     offloading: tuple[OffloadingAssignment, ...] = ()
     placement: Placement = Placement()
     posture_limits: PostureLimits = NOTHING_MEASURED
+    correction: MapCorrection | None = None
     invented: str = ""
     missing: tuple[MissingFact, ...] = ()

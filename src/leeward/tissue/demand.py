@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.contact.continuation import TURN_STEP
+from leeward.contact.corrected import corrected_body, corrected_scenario
 from leeward.contact.load_table import LoadTable
 from leeward.contact.loads import LoadRequest, Solve, each_in_turn
 from leeward.contact.scenarios import Scenario, corner_scenarios
@@ -185,9 +186,10 @@ def present_scenarios(case: Case) -> tuple[Scenario, ...]:
     tuple of Scenario
         The central one and sixteen corners.
     """
-    return corner_scenarios(
+    made = corner_scenarios(
         case.bed, _present_surface(case), case.person.body, case.placement.line_offset
     )
+    return tuple(corrected_scenario(one, case.bed, case.correction) for one in made)
 
 
 def present_request(
@@ -209,7 +211,8 @@ def present_request(
     LoadRequest
         What `posture_loads` takes.
     """
-    return LoadRequest(case.person.body, case.bed, _present_surface(case), postures, scenarios)
+    body = corrected_body(case.person.body, case.correction)
+    return LoadRequest(body, case.bed, _present_surface(case), postures, scenarios)
 
 
 def posture_tables(case: Case, postures: Sequence[Posture]) -> tuple[LoadTable, ...]:
@@ -336,7 +339,8 @@ def _lying(case: Case, regime: Regime) -> _Lying:
     postures = tuple(dict.fromkeys((LEVEL, *kept, *passed)))
     scenarios = _regime_scenarios(case, bed, surface)
     distinct = tuple(dict.fromkeys(scenarios))
-    request = LoadRequest(case.person.body, bed, surface, postures, distinct)
+    body = corrected_body(case.person.body, case.correction)
+    request = LoadRequest(body, bed, surface, postures, distinct)
     return _Lying(regime, request, [distinct.index(scenario) for scenario in scenarios])
 
 
@@ -390,7 +394,9 @@ def _regime_scenarios(
     case: Case, bed: Bed, surface: SurfaceGeometry | None
 ) -> tuple[Scenario, ...]:
     """Draws of the regime's bed in the same order: what is the person's is shared."""
-    scenarios = corner_scenarios(bed, surface, case.person.body, case.placement.line_offset)
+    made = corner_scenarios(bed, surface, case.person.body, case.placement.line_offset)
+    is_same = (bed.mattress, bed.layers) == (case.bed.mattress, case.bed.layers)
+    scenarios = tuple(corrected_scenario(one, bed, case.correction, is_same) for one in made)
     if surface is not None:
         return scenarios
     # The line belongs to the equipment: a turn by hand is not drawn with its error.

@@ -112,8 +112,60 @@ def test_a_posture_that_some_draw_does_not_bear_is_not_drawn(on_a_whole_surface,
     cut = (tmp_path / "pictures" / "section.svg").read_text()
     assert "not a place to lie" in cut
     assert "Body, in the room" not in cut
-    assert "kPa (" not in (tmp_path / "pictures" / "body-map.svg").read_text()
+    assert ") mmHg" not in (tmp_path / "pictures" / "body-map.svg").read_text()
 
 
 def test_a_whole_surface_has_no_line_to_move(on_a_whole_surface):
     assert "with the line" not in run("loads", on_a_whole_surface, "--turn-deg", 10).said
+
+
+def test_sites_are_chosen_by_their_names_and_a_plural_means_both():
+    out = run("loads", ORDINARY, "--sites", "sacrum, Heels").out
+    assert re.search(r"^sacrum +\d+", out, re.M)
+    assert re.search(r"^left heel +\d+", out, re.M)
+    assert re.search(r"^right heel +\d+", out, re.M)
+    assert "scapula" not in out
+
+
+def test_a_site_nobody_knows_is_refused_with_the_names_there_are():
+    ran = run("loads", ORDINARY, "--sites", "sacrum, heel bone")
+    assert ran.code == 2
+    assert "'heel bone' is no site" in ran.complained
+    assert "left trochanter" in ran.complained
+
+
+def test_level_bears_what_it_is_measured_by():
+    found = json.loads(run("loads", ORDINARY, "--json").out)
+    ratios = {row["site"]: row["ratio"] for row in found["sites"]}
+    assert ratios["sacrum"] == pytest.approx(1.0)
+
+
+def test_pressures_come_with_their_cell_their_friction_and_files(tmp_path):
+    ran = run("loads", ORDINARY, "--backrest-deg", 30, "--pressures", "--out", tmp_path / "p")
+    assert ran.code == 0
+    assert re.search(r"site +over 40 mm +over 10 mm +friction along", ran.out)
+    assert re.search(r"^left heel +\d+ +\d+ +\d+ to head", ran.out, re.M)
+    assert re.search(r"skin is drawn most at the [a-z ]+: mean \d+ to the head", ran.said)
+    grid = json.loads((tmp_path / "p" / "pressure-map.json").read_text())
+    assert len(grid["pressure_mmhg"]) == len(grid["to_head_mm"])
+    assert len(grid["pressure_mmhg"][0]) == len(grid["to_left_mm"])
+    assert grid["cell_mm"] == pytest.approx(20.0)
+    assert "person's left" in (tmp_path / "p" / "pressure-map.svg").read_text()
+
+
+def test_pressures_of_a_posture_some_draw_does_not_bear_are_not_shown(on_a_whole_surface):
+    ran = run("loads", on_a_whole_surface, "--turn-deg", -20, "--pressures", "--json")
+    assert ran.code == 1
+    found = json.loads(ran.out)["pressures"]
+    assert not found["is_stable"]
+    assert (found["sites"], found["highest"]) == ([], None)
+
+
+def test_bands_over_draws_say_what_they_rest_on():
+    ran = run("loads", ORDINARY, "--draws", 16, "--seed", 1, "--sites", "sacrum", "--json")
+    found = json.loads(ran.out)
+    assert found["drawn"] == {"draws": 16, "solved": 16, "error": 0.0, "stable": 16}
+    for row in found["sites"]:
+        if row["load_mmhg"] is not None:
+            assert row["low_mmhg"] <= row["load_mmhg"] <= row["high_mmhg"], row["site"]
+    assert "16 of 16 draws solved" in ran.complained

@@ -97,10 +97,11 @@ def test_jagged_answers_are_solved_for_every_draw():
     assert np.array_equal(found.value, jagged(PLACE))
 
 
-def test_with_nothing_known_everything_is_solved():
+def test_with_nothing_known_no_more_draws_are_solved_and_there_is_no_band():
     called: list[int] = []
     found = drawn_readings(DRAWN, counting(lambda p: np.full((len(p), 3, 2), np.nan), called))
-    assert sum(called) == 128
+    assert called == [FIRST]
+    assert found.value.shape == (128, 3, 2)
     assert np.isnan(found.band()[0]).all()
 
 

@@ -5,16 +5,18 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from leeward.contact.drawn_loads import StabilityShare
 from leeward.contact.load_table import LoadTable
 from leeward.contact.loads import LoadRequest, posture_loads
 from leeward.contact.scenarios import corner_scenarios
-from leeward.exchange.load_summary import STATE_WORDS, summarise
+from leeward.exchange.load_summary import STATE_WORDS, summarise, with_bands
 from leeward.terms.bed import Bed, Mattress, MattressKind
 from leeward.terms.body import Body, Sex
 from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.posture import Posture
 from leeward.terms.site import Site
 from leeward.terms.units import mmhg_from_pascal, radians_from_deg
+from leeward.tissue.drawn_ratios import DrawnBands
 
 LEVEL = Posture()
 
@@ -86,3 +88,44 @@ def test_a_posture_is_said_with_backrest_and_knees(table):
 
 def test_every_state_has_words():
     assert set(STATE_WORDS) == set(EquilibriumState)
+
+
+def bands(table, share: StabilityShare, low: float = 1000.0) -> DrawnBands:
+    """Bands of 1000 to 9000 Pa and of 0.5 to 1.5 at every site, invented."""
+    shape = (1, len(table.sites))
+    ends = (np.full(shape, end) for end in (low, 9000.0, 0.5, 1.5))
+    return DrawnBands((LEVEL,), table.sites, *ends, (share,), draws=200, solved=64, error=0.02)
+
+
+def test_bands_over_draws_stand_in_place_of_those_over_corners(table):
+    everywhere = bands(table, StabilityShare(64, 64, {}))
+    found = with_bands(summarise(table, LEVEL), everywhere, LEVEL)
+    sacrum = row(found, Site.SACRUM)
+    assert sacrum.load_mmhg == row(summarise(table, LEVEL), Site.SACRUM).load_mmhg
+    assert sacrum.low_mmhg == pytest.approx(mmhg_from_pascal(1000.0))
+    assert sacrum.high_mmhg == pytest.approx(mmhg_from_pascal(9000.0))
+    assert (sacrum.ratio_low, sacrum.ratio, sacrum.ratio_high) == pytest.approx((0.5, 1.0, 1.5))
+    assert found.is_stable
+    assert (found.drawn.draws, found.drawn.solved, found.drawn.error) == (200, 64, 0.02)
+
+
+def test_a_draw_in_which_nobody_can_lie_makes_the_posture_no_place_to_lie(table):
+    share = StabilityShare(61, 64, {EquilibriumState.TIPS: 3})
+    found = with_bands(summarise(table, LEVEL), bands(table, share, low=np.nan), LEVEL)
+    assert not found.is_stable
+    assert found.state == STATE_WORDS[EquilibriumState.TIPS]
+    assert found.unstable_draws[0].startswith("3 of 64 draws solved: tips")
+    assert row(found, Site.SACRUM).low_mmhg is None
+
+
+def test_a_band_holds_the_central_value_though_that_is_not_a_draw(table):
+    central = summarise(table, LEVEL)
+    above = bands(table, StabilityShare(64, 64, {}), low=8000.0)
+    sacrum = row(with_bands(central, above, LEVEL), Site.SACRUM)
+    assert sacrum.low_mmhg == sacrum.load_mmhg
+
+
+def test_load_ratios_need_level(table):
+    assert row(summarise(table, LEVEL), Site.SACRUM).ratio == pytest.approx(1.0)
+    sat = Posture(backrest=radians_from_deg(30.0))
+    assert row(summarise(replace(table, postures=(sat,)), sat), Site.SACRUM).ratio is None

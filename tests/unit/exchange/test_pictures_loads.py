@@ -1,5 +1,7 @@
 """Load against turn, and the stability strip: no place to lie never looks like one."""
 
+import itertools
+
 import pytest
 
 from leeward.exchange.pictures.load_curve import SiteCurve, TurnLoad, load_curve
@@ -49,3 +51,22 @@ def test_only_what_is_not_stable_is_hatched(width: float):
     assert "S" in picture.words
     assert "left side raised slides" in picture.description
     assert "Friction 0.4: stable at every turn." in picture.description
+
+
+def test_level_is_numbered_however_many_turns_there_are():
+    turns = tuple(0.07 * number for number in range(-10, 11))
+    strip = StabilityStrip(turns, (0.4,), ((STABLE,) * len(turns),))
+    picture = read_svg(stability_strip(strip, width=360.0))
+    assert "0°" in picture.words
+    loads = tuple(TurnLoad(turn, 3000.0, 2500.0, 3500.0, is_stable=True) for turn in turns)
+    assert "0°" in curve(*loads, width=360.0).words
+
+
+def test_numbers_of_turns_do_not_run_into_each_other():
+    turns = tuple(0.07 * number for number in range(-10, 11))
+    strip = StabilityStrip(turns, (0.4,), ((STABLE,) * len(turns),))
+    picture = read_svg(stability_strip(strip, width=360.0))
+    places = sorted(
+        float(text.get("x")) for text in picture.shapes("text") if (text.text or "").endswith("°")
+    )
+    assert all(after - before >= 27.0 for before, after in itertools.pairwise(places))

@@ -66,7 +66,7 @@ def test_every_sheet_is_a_draft_of_nobody(folder: Path):
 def test_loads_are_drawn_at_the_largest_turn_of_the_first_choice(folder: Path):
     assert [invented.posture(25.0)] == ASKED
     picture = read_svg((folder / "body-map.svg").read_text(encoding="utf-8"))
-    assert "turned to the left 25°, right side raised" in picture.said
+    assert "Turned to the left 25°, right side raised" in picture.said
 
 
 def test_every_picture_can_be_read(folder: Path):

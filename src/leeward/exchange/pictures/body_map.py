@@ -10,15 +10,17 @@ from leeward.exchange.pictures.palette import FAINT, INK, PAPER, TIDE
 from leeward.exchange.pictures.plain_text import visible
 from leeward.exchange.pictures.words import OWN_SIDES, sites_text
 from leeward.terms.site import Side, Site
-from leeward.terms.units import kpa_from_pascal
+from leeward.terms.units import mmhg_from_pascal
 
 _TEXT = 13.0
 _SMALL = 12.0
 _MARGIN = 12.0
 _LABEL = 34.0
+#: A line with the load ratio makes each label this much higher.
+_RATIO_LINE = 14.0
 #: The figure is this much wider than its height, arms included.
 _FIGURE_SHARE = 0.42
-_LABEL_WIDTH = 128.0
+_LABEL_WIDTH = 150.0
 _LARGEST_MARK = 13.0
 #: Narrower than this the sites are listed under the figure.
 _BESIDE = 600.0
@@ -36,12 +38,17 @@ class SiteLoad:
         Mean pressure over the site's patch, central; None or NaN where unknown. [Pa]
     low, high : float or None
         Band. [Pa]
+    ratio, ratio_low, ratio_high : float or None
+        Load ratio q and its band; None where not asked for or unknown. [-]
     """
 
     site: Site
     patch_load: float | None
     low: float | None = None
     high: float | None = None
+    ratio: float | None = None
+    ratio_low: float | None = None
+    ratio_high: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,10 +77,13 @@ def body_map(loads: Sequence[SiteLoad], *, caption: str, width: float = 760.0) -
     str
         SVG text; larger marks mean more load, a site that cannot be told is hatched and said.
     """
-    said = [f"{load.site.value}: {_value_text(load)}." for load in loads]
+    said = [
+        f"{load.site.value}: {', '.join(filter(None, (_value_text(load), _ratio_text(load))))}."
+        for load in loads
+    ]
     lead = (
-        f"{visible(caption)} Mean pressure over a 60 mm patch, with its band. Seen from behind. "
-        f"{OWN_SIDES}"
+        f"{_sentence(visible(caption))} Mean pressure over a 60 mm patch, with its band. "
+        f"{_about_ratio(loads)}Seen from behind. {OWN_SIDES}"
     )
     drawing = Drawing(
         "body-map", width, title="Where the load lies", description=" ".join([lead, *said])
@@ -87,16 +97,25 @@ def body_map(loads: Sequence[SiteLoad], *, caption: str, width: float = 760.0) -
     return drawing.finished(bottom + 10.0)
 
 
+def _sentence(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:].removesuffix('.')}."
+
+
 def _labelled(drawing: Drawing, loads: Sequence[SiteLoad], top: float) -> float:
     """The figure with a label and a leader for each site."""
     columns = _columns(loads)
+    high = _label_height(loads)
     room = drawing.width - 2.0 * (_LABEL_WIDTH + _MARGIN) - 16.0
-    height = max(300.0, _LABEL * max(map(len, columns)), min(room / _FIGURE_SHARE, 640.0))
+    height = max(300.0, high * max(map(len, columns)), min(room / _FIGURE_SHARE, 640.0))
     figure = _Figure(Point(drawing.width / 2.0, top), min(height, room / _FIGURE_SHARE))
     _draw_figure(drawing, figure, loads)
     for column, side in zip(columns, Side, strict=True):
-        _draw_labels(drawing, figure, column, side, height)
+        _draw_labels(drawing, figure, column, side, (high, height))
     return top + height
+
+
+def _label_height(loads: Sequence[SiteLoad]) -> float:
+    return _LABEL + (_RATIO_LINE if any(map(_ratio_text, loads)) else 0.0)
 
 
 def _listed(drawing: Drawing, loads: Sequence[SiteLoad], top: float) -> float:
@@ -109,6 +128,9 @@ def _listed(drawing: Drawing, loads: Sequence[SiteLoad], top: float) -> float:
         y += 19.0
         drawing.text(Point(_MARGIN, y), load.site.value, size=_TEXT)
         drawing.text(Point(right, y), _value_text(load), size=_TEXT, text_anchor="end")
+        if _ratio_text(load):
+            y += _RATIO_LINE
+            drawing.text(Point(right, y), _ratio_text(load), size=_SMALL, text_anchor="end")
         drawing.line(Point(_MARGIN, y + 5.0), Point(right, y + 5.0), stroke=FAINT, stroke_width=0.5)
     unknown = [load.site for load in loads if not _is_known(load)]
     if unknown:
@@ -142,13 +164,38 @@ def _known(load: SiteLoad) -> float:
     return load.patch_load if load.patch_load is not None and _is_known(load) else 0.0
 
 
+def _is_spared(load: SiteLoad) -> bool:
+    """Whether the whole band is nothing to the nearest mmHg."""
+    return load.high is not None and mmhg_from_pascal(max(_known(load), load.high)) < 0.5
+
+
 def _value_text(load: SiteLoad) -> str:
     if not _is_known(load):
         return "cannot tell"
-    shown = f"{kpa_from_pascal(_known(load)):.1f} kPa"
+    if _is_spared(load):
+        return "0 mmHg"
+    shown = f"{mmhg_from_pascal(_known(load)):.0f}"
     if load.low is None or load.high is None:
-        return f"{shown}, no band"
-    return f"{shown} ({kpa_from_pascal(load.low):.1f} to {kpa_from_pascal(load.high):.1f})"
+        shown += " mmHg, no band"
+    else:
+        shown += f" ({mmhg_from_pascal(load.low):.0f} to {mmhg_from_pascal(load.high):.0f}) mmHg"
+    return shown
+
+
+def _about_ratio(loads: Sequence[SiteLoad]) -> str:
+    if all(load.ratio is None for load in loads):
+        return ""
+    return (
+        "q: the same over this person's reference load lying level on this bed; no limit is meant. "
+    )
+
+
+def _ratio_text(load: SiteLoad) -> str:
+    if load.ratio is None or not _is_known(load) or _is_spared(load):
+        return ""
+    if load.ratio_low is None or load.ratio_high is None:
+        return f"q {load.ratio:.2f}, no band"
+    return f"q {load.ratio:.2f} ({load.ratio_low:.2f} to {load.ratio_high:.2f})"
 
 
 def _columns(loads: Sequence[SiteLoad]) -> tuple[list[SiteLoad], list[SiteLoad]]:
@@ -193,8 +240,13 @@ def _draw_mark(drawing: Drawing, at: Point, load: SiteLoad, largest: float) -> N
 
 
 def _draw_labels(
-    drawing: Drawing, figure: _Figure, loads: Sequence[SiteLoad], side: Side, height: float
+    drawing: Drawing,
+    figure: _Figure,
+    loads: Sequence[SiteLoad],
+    side: Side,
+    heights: tuple[float, float],
 ) -> None:
+    high, height = heights
     is_left = side is Side.LEFT
     edge = _MARGIN if is_left else drawing.width - _MARGIN
     end = _MARGIN + _LABEL_WIDTH if is_left else drawing.width - _MARGIN - _LABEL_WIDTH
@@ -203,10 +255,14 @@ def _draw_labels(
     y = figure.crown.y
     for number, load in enumerate(loads):
         mark = figure.point(place_of(load.site))
-        latest = bottom - _LABEL * (len(loads) - number)
+        latest = bottom - high * (len(loads) - number)
         y = max(y, min(mark.y - 10.0, latest))
         drawing.text(Point(edge, y + 12.0), load.site.value, size=_TEXT, text_anchor=anchor)
         drawing.text(Point(edge, y + 27.0), _value_text(load), size=_SMALL, text_anchor=anchor)
-        drawing.line(Point(edge, y + 31.0), Point(end, y + 31.0), stroke=FAINT, stroke_width=0.5)
-        drawing.line(Point(end, y + 31.0), mark, stroke=FAINT, stroke_width=0.8)
-        y += _LABEL
+        if _ratio_text(load):
+            at = Point(edge, y + 27.0 + _RATIO_LINE)
+            drawing.text(at, _ratio_text(load), size=_SMALL, text_anchor=anchor)
+        rule = y + high - 3.0
+        drawing.line(Point(edge, rule), Point(end, rule), stroke=FAINT, stroke_width=0.5)
+        drawing.line(Point(end, rule), mark, stroke=FAINT, stroke_width=0.8)
+        y += high

@@ -191,13 +191,14 @@ def _mark(drawing: Drawing, scale: _Scale, load: TurnLoad) -> None:
 
 def _numbers(drawing: Drawing, scale: _Scale, curve: SiteCurve) -> None:
     y = scale.plot.bottom + 15.0
-    kept = -math.inf
-    for load in curve.loads:
+    taken: list[float] = []
+    # From level outwards, so that it is numbered however many turns there are.
+    for load in sorted(curve.loads, key=lambda load: abs(load.turn)):
         x = scale.across(load.turn)
-        if x - kept >= _NUMBER_ROOM:
+        if all(abs(x - other) >= _NUMBER_ROOM for other in taken):
             words = f"{abs(deg_from_radians(load.turn)):.0f}°"
             drawing.text(Point(x, y), words, size=_SMALL, text_anchor="middle")
-            kept = x
+            taken.append(x)
     if scale.first < 0.0:
         drawing.text(Point(scale.plot.left, y + 16.0), "to the right", size=_SMALL)
     if scale.last > 0.0:

@@ -23,6 +23,8 @@ _TEXT = 13.0
 _LINE = 17.0
 _MARGIN = 12.0
 _NARROWEST = 360.0
+#: Bold letters are wider than what the width of a text is estimated by.
+_BOLD = 1.12
 #: A site is named from this peak on.
 _NAMED_MMHG = 5.0
 #: Shorter arrows of friction are left out. [Pa]
@@ -63,13 +65,15 @@ class _Label:
     at: Point
 
 
-def pressure_map(found: PressureMap, *, width: float = 760.0) -> str:
+def pressure_map(found: PressureMap, *, notes: Sequence[str] = (), width: float = 760.0) -> str:
     """Draw a map of pressure and friction.
 
     Parameters
     ----------
     found : PressureMap
         One posture, in one scenario.
+    notes : sequence of str
+        Sentences said under the heading.
     width : float
         Width in screen pixels, 360 at least.
 
@@ -89,9 +93,9 @@ def pressure_map(found: PressureMap, *, width: float = 760.0) -> str:
         "pressure-map",
         width,
         title=f"Pressure on the skin: {posture_text(found.posture)}",
-        description=" ".join(_said(found)),
+        description=" ".join((*_said(found), *notes)),
     )
-    y = _heading(drawing, found)
+    y = _heading(drawing, found, notes)
     if found.state is not EquilibriumState.STABLE:
         return drawing.finished(_refusal(drawing, _NO_PLACE_TO_LIE[found.state], y))
     frame, bottom = _frame(found, width, y + 24.0)
@@ -132,17 +136,20 @@ def _said(found: PressureMap) -> list[str]:
     return [*said, _highest_words(found), OWN_SIDES]
 
 
-def _heading(drawing: Drawing, found: PressureMap) -> float:
+def _heading(drawing: Drawing, found: PressureMap, notes: Sequence[str]) -> float:
     y = 4.0
     scenario = "central values" if found.scenario == "central" else visible(found.scenario)
     sentences = (
         (f"{posture_text(found.posture)[0].upper()}{posture_text(found.posture)[1:]}", 16.0),
         (f"Seen from above, head at the top. {OWN_SIDES} Scenario: {scenario}.", _TEXT),
+        *((note, _TEXT) for note in notes),
     )
     for sentence, size in sentences:
-        for line in wrapped(sentence, drawing.width - 2.0 * _MARGIN, size):
+        is_bold = size > _TEXT
+        room = (drawing.width - 2.0 * _MARGIN) / (_BOLD if is_bold else 1.0)
+        for line in wrapped(sentence, room, size):
             y += _LINE + size - _TEXT
-            weight = "700" if size > _TEXT else "400"
+            weight = "700" if is_bold else "400"
             drawing.text(Point(_MARGIN, y), line, size=size, font_weight=weight)
     return y + 6.0
 

@@ -102,13 +102,17 @@ class _Frame:
         )
 
 
-def section(views: Sequence[SectionView], *, width: float = 1200.0) -> str:
+def section(
+    views: Sequence[SectionView], *, notes: Sequence[str] = (), width: float = 1200.0
+) -> str:
     """Draw cuts side by side, or below one another where it is narrow.
 
     Parameters
     ----------
     views : sequence of SectionView
         Cuts of one posture, such as pelvis and thorax; at least one.
+    notes : sequence of str
+        Sentences said under the cuts.
     width : float
         Width in screen pixels.
 
@@ -126,7 +130,7 @@ def section(views: Sequence[SectionView], *, width: float = 1200.0) -> str:
         "section",
         width,
         title="Bed and body cut across, seen from the foot of the bed",
-        description=" ".join([*said, OWN_SIDES]),
+        description=" ".join([*said, *notes, OWN_SIDES]),
     )
     columns = len(views) if width >= _BESIDE else 1
     panel = (width - 2.0 * _MARGIN - _GAP * (columns - 1)) / columns
@@ -138,7 +142,8 @@ def section(views: Sequence[SectionView], *, width: float = 1200.0) -> str:
         left = _MARGIN + (number % columns) * (panel + _GAP)
         top = y if columns > 1 else max(y, bottom)
         bottom = max(bottom, _panel(drawing, view, Box(left, top, panel, 0.0), largest))
-    return drawing.finished(_scale_bar(drawing, largest, bottom + 6.0) + 6.0)
+    bottom = _scale_bar(drawing, largest, bottom + 6.0)
+    return drawing.finished(_noted(drawing, notes, bottom) + 6.0)
 
 
 def _lines(view: SectionView) -> list[str]:
@@ -251,6 +256,14 @@ def _draw_gravity(drawing: Drawing, box: Box) -> None:
     drawing.line(Point(x, top), Point(x, tip - 8.0), stroke_width=2.5)
     drawing.polygon((Point(x - 6.0, tip - 10.0), Point(x + 6.0, tip - 10.0), Point(x, tip)))
     drawing.text(Point(x + 10.0, top + 9.0), "gravity", size=_TEXT)
+
+
+def _noted(drawing: Drawing, notes: Sequence[str], y: float) -> float:
+    for note in notes:
+        for line in wrapped(f"{note[0].upper()}{note[1:]}.", drawing.width - 2.0 * _MARGIN, _TEXT):
+            y += _LINE
+            drawing.text(Point(_MARGIN, y), line, size=_TEXT)
+    return y
 
 
 def _scale_bar(drawing: Drawing, largest: float, y: float) -> float:

@@ -16,6 +16,8 @@ _LINE = 17.0
 _MARGIN = 12.0
 _AXIS = 44.0
 _ROW = 26.0
+#: Turns nearer to one another than this are not all numbered, in screen pixels.
+_NUMBER_ROOM = 27.0
 
 #: A letter and a word for each state; a letter fits where a word does not.
 STATE_LETTERS = {
@@ -114,9 +116,13 @@ def _cells(drawing: Drawing, strip: StabilityStrip, top: float) -> float:
         for column, state in enumerate(row):
             _cell(drawing, Box(left + column * wide, y, wide, _ROW), state)
     y = top + len(strip.frictions) * _ROW + 15.0
-    for column, turn in enumerate(strip.turns):
+    taken: list[float] = []
+    for column, turn in sorted(enumerate(strip.turns), key=lambda one: abs(one[1])):
         at = Point(left + (column + 0.5) * wide, y)
-        drawing.text(at, f"{abs(deg_from_radians(turn)):.0f}°", size=_SMALL, text_anchor="middle")
+        if all(abs(at.x - other) >= _NUMBER_ROOM for other in taken):
+            words = f"{abs(deg_from_radians(turn)):.0f}°"
+            drawing.text(at, words, size=_SMALL, text_anchor="middle")
+            taken.append(at.x)
     if strip.turns[0] < 0.0:
         drawing.text(Point(left, y + 16.0), "turned to the right", size=_SMALL)
     if strip.turns[-1] > 0.0:
