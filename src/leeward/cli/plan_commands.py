@@ -20,7 +20,7 @@ from leeward.exchange.plan_file import read_plan
 from leeward.exchange.plan_folder import write_plan_folder
 from leeward.exchange.problems import FileRefused
 from leeward.exchange.sheet_file import LARGEST_VERSION, SheetOrder, write_sheet
-from leeward.programme.decision import ChoiceName, Outcome
+from leeward.programme.decision import ChoiceName, Decision, Outcome
 from leeward.records.canonical import to_plain
 from leeward.workers.side_by_side import MOST_WORKERS, SideBySide, usual_count
 
@@ -91,7 +91,15 @@ def plan(
     longest = max(len(file.path.name) for file in files)
     for file in files:
         say(f"  {file.path.name:<{longest}}  {file.what}")
+    say(f"Next: {_next(decision, case, out)}")
     return _EXIT[decision.outcome]
+
+
+def _next(decision: Decision, case: Path, out: Path) -> str:
+    if decision.outcome is not Outcome.OFFERED:
+        return f"answer in {case} what is said above, then leeward plan {case} --out {out}"
+    asked = f'--choice {decision.choices[0].name.value!r} --author "who answers for it"'
+    return f"leeward sheet {out / 'plan.json'} {asked} --out sheet.pdf"
 
 
 def sheet(
