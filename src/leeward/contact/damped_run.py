@@ -132,7 +132,10 @@ class _Motion:
 
     def __init__(self, lying: Lying, pose: Pose) -> None:
         batch = len(pose.place)
-        self.lying = _slipped(lying, find_balance(lying, pose))
+        joint, _ = joint_places(pose, lying.figure.link)
+        # skin that a push lifts off the bed takes hold where it next touches
+        slipped = _slipped(lying, find_balance(lying, pose))
+        self.lying = anchored(slipped, pose, joint, release=False)
         self.pose = pose.copy()
         self.start = pose.copy()
         self.speed = np.zeros((batch, UNKNOWNS))

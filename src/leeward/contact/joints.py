@@ -43,11 +43,40 @@ LARGEST_KNEE_BEND: Final = Sourced(
     2.3, "rad", "common practice, no source", "adults with bent legs", from_memory=True
 )
 
+#: Where the hip and knee of a straight, relaxed leg would come to rest if nothing bore the leg:
+#: short of straight, so a leg laid straight pulls on the pelvis and bears less itself. The
+#: source's own fit has no moment at a hip of 0.47 and, the foot square to the shank, at a knee of
+#: 0.11 with the hip straight and 0.35 with the hip bent by 0.39. Set so that a hip held straight
+#: pulls by the 8.6 N m of the fit, under this project's law of joints.
+RELAXED_HIP: Final = Sourced(
+    0.39,
+    "rad",
+    "Riener and Edrich 1999, J Biomech 32:539, passive hip moment with a straight knee, by the "
+    "coefficients in others' published code; the paper itself was not read",
+    "10 healthy adults",
+    low=0.25,
+    high=0.50,
+)
+RELAXED_KNEE: Final = Sourced(
+    0.25,
+    "rad",
+    "Riener and Edrich 1999, J Biomech 32:539, knee bend without passive moment, by the "
+    "coefficients in others' published code; the paper itself was not read",
+    "10 healthy adults",
+    low=0.10,
+    high=0.35,
+)
+
+_RELAXED: Final = {
+    "thigh": rotation_about(0, -RELAXED_HIP.value),
+    "shank": rotation_about(0, RELAXED_KNEE.value),
+}
+
 #: A bent leg: its joints do not straighten, and the pillows it is laid on keep it from
 #: falling sideways (common practice, no source).
 CONTRACTED_STIFFNESS: Final = _stiff(100.0, 50.0, 300.0)
-#: Mass times stature of the body that stiffness is for; others are held in proportion. [kg m]
-_CONTRACTED_BODY: Final = 75.0 * 1.70
+#: Mass times stature of the body that legs' stiffness is for; others have it in proportion. [kg m]
+_LEGS_OF: Final = 75.0 * 1.70
 
 #: Arms held on the trunk lie against it.
 HELD_SHOULDER: Final = _stiff(40.0, 20.0, 80.0)
@@ -138,7 +167,7 @@ def joints_at_rest(body: Body, on_trunk: bool) -> tuple[Array, Array]:
         Resistance at small bends. [N m/rad]
     """
     angles = body.rest_angles
-    held_against = body.mass * body.stature / _CONTRACTED_BODY
+    held_against = body.mass * body.stature / _LEGS_OF
     rest = np.tile(np.eye(3), (COUNT, 1, 1))
     stiffness = np.array(
         [
@@ -153,14 +182,40 @@ def joints_at_rest(body: Body, on_trunk: bool) -> tuple[Array, Array]:
         hip, knee = _leg_rest(angles, side)
         rest[INDEX[f"{side} thigh"]], rest[INDEX[f"{side} shank"]] = hip, knee
         for name, joint in (("thigh", hip), ("shank", knee)):
-            if not np.allclose(joint, np.eye(3)):
-                stiffness[INDEX[f"{side} {name}"]] = CONTRACTED_STIFFNESS.value * held_against
+            segment = INDEX[f"{side} {name}"]
+            if np.allclose(joint, np.eye(3)):
+                rest[segment] = _RELAXED[name]
+                stiffness[segment] *= held_against
+            else:
+                stiffness[segment] = CONTRACTED_STIFFNESS.value * held_against
         shoulder, elbow = _arm_rest(side, on_trunk)
         rest[INDEX[f"{side} upper arm"]], rest[INDEX[f"{side} forearm"]] = shoulder, elbow
         held = (HELD_SHOULDER, HELD_ELBOW) if on_trunk else (LYING_SHOULDER, LYING_ELBOW)
         stiffness[INDEX[f"{side} upper arm"]] = held[0].value
         stiffness[INDEX[f"{side} forearm"]] = held[1].value
     return rest, stiffness
+
+
+def laid_straight(rest: Array) -> Array:
+    """Bends that people lay a body down with: at rest, but relaxed legs straight.
+
+    Parameters
+    ----------
+    rest : ndarray, shape (b, 14, 3, 3)
+        Rotations at rest in the parent's frame. [-]
+
+    Returns
+    -------
+    ndarray, shape (b, 14, 3, 3)
+        The same for all but relaxed hips and knees. [-]
+    """
+    laid = rest.copy()
+    for segment, name in enumerate(SEGMENTS):
+        bend = _RELAXED.get(kind_of(name))
+        if bend is not None:
+            relaxed = np.all(np.isclose(rest[:, segment], bend), axis=(1, 2))
+            laid[relaxed, segment] = np.eye(3)
+    return laid
 
 
 def joint_moments(joints: Joints, pose: Pose) -> tuple[Array, Array, Array]:

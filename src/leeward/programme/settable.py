@@ -12,8 +12,9 @@ from leeward.terms.posture import Place, Posture
 from leeward.terms.site import Side
 from leeward.terms.units import radians_from_deg
 
-#: Turn looked at beyond the unit's own reach, so that it can be said what more would change.
-TURN_BEYOND_THE_UNIT = radians_from_deg(30.0)
+#: Turn looked at beyond the unit's own reach, so that it can be said what more would change: a
+#: surface turned so far rolls the body about as far as a turn by hand of 30 degrees.
+TURN_BEYOND_THE_UNIT = radians_from_deg(40.0)
 
 #: A step of a setting may be missed by rounding by this share of it. [-]
 _ROUNDING = 1e-6

@@ -17,7 +17,7 @@ from leeward.terms.equipment import Order, SurfaceKind
 from leeward.terms.posture import Place
 from leeward.terms.site import Side, Site
 from leeward.terms.sourced import Sourced
-from leeward.terms.units import seconds_from_min
+from leeward.terms.units import deg_from_radians, seconds_from_min
 from leeward.terms.verdict import Quantity, Reason
 from leeward.tissue import constants
 
@@ -148,7 +148,7 @@ def _farther(given: Problem) -> Iterator[Variation]:
     ability = given.unit.ability
     yield Variation(
         "more-turn",
-        "With a unit that turns to 30°",
+        f"With a unit that turns to {deg_from_radians(TURN_BEYOND_THE_UNIT):.0f}°",
         replace(given, settings=wider),
         (
             degrees("turn", TURN_BEYOND_THE_UNIT),

@@ -12,17 +12,17 @@ from tests.unit.cli.front_door import Planned, Ran, example, plan, run
 def answered(ordinary: Planned) -> Ran:
     """A turn beyond the unit, a stay beyond the regime, a site traced."""
     return run(
-        "explain", ordinary.file, "--why-not", "35 left for 3 h", "--trace", "left trochanter"
+        "explain", ordinary.file, "--why-not", "45 left for 3 h", "--trace", "left trochanter"
     )  # fmt: skip
 
 
 def test_a_what_if_is_answered_in_sentences_with_numbers(answered: Ran):
     assert answered.code == 1
     said = answered.said
-    assert "Turned to the left 35°, right side raised, for 3 h" in said
+    assert "Turned to the left 45°, right side raised, for 3 h" in said
     assert "it would not qualify" in said
-    assert "the unit cannot be set to turned to the left 35°, right side raised" in said
-    assert "turn 35°; smallest 10°; largest 30°" in said
+    assert "the unit cannot be set to turned to the left 45°, right side raised" in said
+    assert "turn 45°; smallest 10°; largest 40°" in said
     assert "allowed 120 min" in said
     assert "The left trochanter rises from" in said
     assert "this skin was never tried there" in said

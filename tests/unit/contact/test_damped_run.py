@@ -20,6 +20,7 @@ from leeward.contact.damping import damping_matrix
 from leeward.contact.inertia import mass_matrix, segment_inertia, turning_force
 from leeward.contact.pose import Pose, joint_places, motion_of_segments
 from leeward.contact.referee import let_go, refereed
+from leeward.contact.segments import COUNT, PARENT
 from leeward.contact.setting import first_pose, lay_down
 from leeward.contact.stand import Stand
 from leeward.terms.equilibrium import EquilibriumState
@@ -47,6 +48,9 @@ def in_the_air() -> tuple[Lying, Pose]:
     room = room_of(MAN, WHOLE)
     lying = lay_down(room, LEVEL, np.zeros(1), np.zeros(1, dtype=np.intp))
     pose = first_pose(lying)
+    for segment in range(1, COUNT):
+        above = pose.rotation[:, PARENT[segment]]
+        pose.rotation[:, segment] = above @ lying.joints.rest[:, segment]
     return lying, replace(pose, place=pose.place + np.array([0.0, 0.0, 1.0]))
 
 

@@ -1,9 +1,11 @@
 """Joints at rest and away from it."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from leeward.contact.joints import Joints, joint_moments, joints_at_rest
+from leeward.contact.joints import Joints, joint_moments, joints_at_rest, laid_straight
 from leeward.contact.pose import Pose
 from leeward.contact.rotation import rotation_from_vector
 from leeward.contact.scenarios import corner_scenarios
@@ -76,3 +78,11 @@ def test_a_bent_leg_is_laid_with_its_foot_on_the_bed(angles: RestAngles):
     ankle = thigh @ figure.link[INDEX["left shank"]] + shank @ figure.link[INDEX["left foot"]]
     assert abs(ankle[2]) < 0.05
     assert (thigh @ figure.link[INDEX["left shank"]])[2] > 0.05
+
+
+def test_relaxed_legs_are_laid_straight_and_bent_ones_bent():
+    rest, _ = joints_at_rest(replace(MAN, rest_angles=RestAngles(left_hip_flexion=0.7)), True)
+    laid = laid_straight(rest[None])[0]
+    np.testing.assert_allclose(laid[INDEX["right thigh"]], np.eye(3))
+    assert not np.allclose(rest[INDEX["right thigh"]], np.eye(3))
+    np.testing.assert_allclose(laid[INDEX["left thigh"]], rest[INDEX["left thigh"]])
