@@ -17,7 +17,7 @@ from leeward.contact.bed_surface import (
 )
 from leeward.contact.figure import Figure, build_figure
 from leeward.contact.foam import series_table
-from leeward.contact.joints import Joints, joints_at_rest
+from leeward.contact.joints import Joints, joints_at_rest, laid_straight
 from leeward.contact.landmarks import SitePatch
 from leeward.contact.layered import calf_pillow, head_pillow, mattress_cushions
 from leeward.contact.pose import Pose
@@ -360,7 +360,7 @@ def under_patch(
 
 
 def first_pose(lying: Lying) -> Pose:
-    """Pose to start from: every joint at rest, the back 30 mm into the mattress.
+    """Pose to start from: joints at rest, relaxed legs straight, the back 30 mm into the mattress.
 
     Parameters
     ----------
@@ -372,7 +372,7 @@ def first_pose(lying: Lying) -> Pose:
     Pose
         Poses above the settled ones.
     """
-    rest = lying.joints.rest
+    rest = laid_straight(lying.joints.rest)
     rotation = np.empty((len(rest), COUNT, 3, 3))
     rotation[:, 0] = np.eye(3)
     for segment in range(1, COUNT):
