@@ -46,6 +46,7 @@ def turning(random, ratio):
     unknown = np.full((1, ratio.shape[1]), np.nan)
     time = np.where(np.eye(5, dtype=bool), 0.0, random.uniform(0.0, 600.0, (5, 5)))
     rows = 6 + np.arange(25 * PIECES).reshape(5, 5, PIECES)
+    rows[np.arange(5), np.arange(5)] = 5
     share = np.full((5, 5, PIECES), 1.0 / PIECES)
     movements = MovementRows(time, share, rows, np.zeros((5, 5), dtype=np.intp))
     all_rows = np.concatenate((ratio, unknown, pieces))[np.newaxis]

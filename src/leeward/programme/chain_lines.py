@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.programme.passage_maps import Loads, PassageMaps, inner_maps
+from leeward.programme.passage_maps import Loads, PassageMaps
 from leeward.programme.passages import Passages
 
 Array = NDArray[np.float64]
@@ -68,13 +68,15 @@ class ChainLines:
     offset: Array
 
 
-def chain_course(passages: Passages, loads: Loads) -> ChainCourse:
+def chain_course(passages: Passages, inner: PassageMaps, loads: Loads) -> ChainCourse:
     """Follow candidates through a chain.
 
     Parameters
     ----------
     passages : Passages
         The candidates.
+    inner : PassageMaps
+        Maps of their inner passages.
     loads : Loads
         Loads of the rows.
 
@@ -83,7 +85,6 @@ def chain_course(passages: Passages, loads: Loads) -> ChainCourse:
     ChainCourse
         Affine maps of the allowance over the one allowed.
     """
-    inner = inner_maps(passages.inner, loads)
     count, steps = passages.step.shape
     shape = (steps + 1, count, loads.ratio.shape[1])
     gain, offset = np.empty(shape), np.empty(shape)

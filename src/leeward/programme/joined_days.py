@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 from leeward.programme.chain_lines import ChainCourse, ChainLines, Span, chain_course, chain_lines
 from leeward.programme.loads import RatioTable
-from leeward.programme.passage_maps import Loads, PassageMaps, entry_maps
-from leeward.programme.passages import Passages
+from leeward.programme.passage_maps import Loads, PassageMaps, entry_maps, inner_maps
+from leeward.programme.passages import Passages, in_common
 
 Array = NDArray[np.float64]
 Rows = NDArray[np.intp]
@@ -141,9 +141,11 @@ class _Blocks:
 
 
 def _joined(first: Passages, second: Passages, loads: Loads, draws: int) -> Array:
-    courses = chain_course(first, loads), chain_course(second, loads)
-    into_first = entry_maps(first.heads, second.tails, loads)
-    into_second = entry_maps(second.heads, first.tails, loads)
+    first, second, numbers = in_common(first, second, loads.table)
+    inner = inner_maps(first.inner, loads)
+    courses = chain_course(first, inner, loads), chain_course(second, inner, loads)
+    into_first = entry_maps(first.heads, second.tails, loads, inner, numbers)
+    into_second = entry_maps(second.heads, first.tails, loads, inner, numbers)
     which_first = _which(first, second)
     which_second = _which(second, first)
     through_second = _through(courses[1], into_first, which_first)

@@ -1,8 +1,9 @@
 """What passages do to the allowance: affine maps from their start to every part of them."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import product
 from typing import NamedTuple, Self
 
 import numpy as np
@@ -10,8 +11,9 @@ from numpy.typing import NDArray
 
 from leeward.programme.loads import RatioTable
 from leeward.programme.moved_days import is_stay, moved
-from leeward.programme.passages import Passage
-from leeward.tissue.allowance import AllowanceMap, affine_map
+from leeward.programme.passages import Passage, between_chains
+from leeward.tissue.allowance import AllowanceMap, followed
+from leeward.tissue.fading import faded_away
 from leeward.tissue.lag import Lag, at_wrap, settled
 from leeward.tissue.law import STANDARD_LAW, recovery, use_rate
 
@@ -42,6 +44,11 @@ class Loads:
     table: RatioTable
 
     @cached_property
+    def use(self) -> Array:
+        """Rate at which each row uses the allowance, (rows, c). [-]"""
+        return use_rate(self.ratio)
+
+    @cached_property
     def rate(self) -> Array:
         """Recovery of each row over the time constant, (rows, c). [1/s]"""
         law = STANDARD_LAW
@@ -51,8 +58,31 @@ class Loads:
     @cached_property
     def steady(self) -> Array:
         """What each row leads to for ever, over the one allowed, (rows, c). [-]"""
-        used = use_rate(self.ratio) / STANDARD_LAW.time_constant
-        return np.asarray(used / (self.rate * self.allowed))
+        return np.asarray(self.use / (self.rate * STANDARD_LAW.time_constant * self.allowed))
+
+    def followed(self, lengths: Array, rows: Rows, before: Lag) -> AllowanceMap:
+        """Map of rows of segments.
+
+        Parameters
+        ----------
+        lengths : ndarray, shape (..., n)
+            Length of each segment. [s]
+        rows : ndarray of int, shape (..., n)
+            Row of each. [-]
+        before : Lag
+            The loads of the last minutes before.
+
+        Returns
+        -------
+        AllowanceMap
+            Of the allowance itself.
+        """
+        ratio, use = self.ratio[rows], self.use[rows]
+        lasts = lengths > 0.0
+        if not bool(lasts.all()):
+            # What has no length may be of an unknown load.
+            ratio[~lasts], use[~lasts] = 1.0, 1.0
+        return followed(lengths, ratio, use, before, STANDARD_LAW)
 
 
 class _Part(NamedTuple):
@@ -75,12 +105,18 @@ class PassageMaps:
         Inside a passage the allowance is nowhere further above that at its start. [-]
     parts : tuple of _Part
         From the start to the end of every part.
+    inner : PassageMaps, optional
+        Passages that some of these begin with, settled time after it.
+    number : ndarray of int, shape (k,)
+        Which of those; -1 where there is none. [-]
     """
 
     gain: Array
     offset: Array
     rise: Array
     parts: tuple[_Part, ...]
+    inner: "PassageMaps | None" = None
+    number: Rows | None = None
 
     def lines(self, which: Rows, column: Rows) -> Iterator[tuple[Rows, Array, Array]]:
         """Lines of some passages at some columns, those of as many parts together.
@@ -108,6 +144,13 @@ class PassageMaps:
             if len(some):
                 at = place_in[which[some]], column[some]
                 yield some, part.gain[:, *at], part.offset[:, *at]
+        if self.inner is None or self.number is None:
+            return
+        begun = np.flatnonzero(self.number[which] >= 0)
+        for some, gain, offset in self.inner.lines(self.number[which[begun]], column[begun]):
+            yield begun[some], gain, offset
+        at = which[begun], column[begun]
+        yield begun, self.gain[at][np.newaxis], self.offset[at][np.newaxis]
 
 
 def inner_maps(inner: Sequence[Passage], loads: Loads) -> PassageMaps:
@@ -133,13 +176,17 @@ def inner_maps(inner: Sequence[Passage], loads: Loads) -> PassageMaps:
         before = np.array([inner[n].rows[0] for n in some], dtype=np.intp)
         lengths, places = _Laid.of([inner[n] for n in some]).moved(before, loads.table)
         start = settled(loads.ratio[before], STANDARD_LAW)
-        maps.put(
-            np.array(some, dtype=np.intp), affine_map(lengths, loads.ratio[places], before=start)
-        )
+        maps.put(np.array(some, dtype=np.intp), loads.followed(lengths, places, start))
     return maps.done()
 
 
-def entry_maps(heads: Sequence[Passage], tails: Sequence[Passage], loads: Loads) -> PassageMaps:
+def entry_maps(
+    heads: Sequence[Passage],
+    tails: Sequence[Passage],
+    loads: Loads,
+    inner: PassageMaps,
+    numbers: Mapping[Passage, int],
+) -> PassageMaps:
     """Follow every passage into a chain after every end of the chain before.
 
     Parameters
@@ -150,23 +197,36 @@ def entry_maps(heads: Sequence[Passage], tails: Sequence[Passage], loads: Loads)
         What has followed on the last settled minute of the other.
     loads : Loads
         Loads of the rows.
+    inner : PassageMaps
+        Maps of inner passages, those of one stay between the chains among them.
+    numbers : mapping of Passage to int
+        Which of them each is. [-]
 
     Returns
     -------
     PassageMaps
         One map for each pair, k = h t, those of one head together.
     """
-    columns = loads.ratio.shape[1]
     maps = _Made(len(heads) * len(tails), loads)
-    for ends in _alike(tails, columns):
+    begun: list[tuple[int, int, int, float]] = []
+    for place, (head, tail) in enumerate(product(heads, tails)):
+        between = between_chains(head, tail, loads.table)
+        if between is not None:
+            rest = head.lengths[0] - between.lengths[0]
+            begun.append((place, numbers[between], head.rows[1], rest))
+    maps.begin(begun, inner, loads)
+    simple = {place for place, *_ in begun}
+    for ends in _alike(tails, loads.ratio.shape[1]):
         last = np.array([tails[n].rows[-1] for n in ends], dtype=np.intp)
         lag = _lag([tails[n] for n in ends], loads)
-        for some in _alike(heads, columns * len(ends)):
+        for some in _alike(heads, loads.ratio.shape[1] * len(ends)):
+            number = np.array(some, dtype=np.intp)[:, np.newaxis] * len(tails) + ends
+            if simple.issuperset(number.ravel().tolist()):
+                continue
             laid = _Laid.of([heads[n] for n in some]).repeated(len(ends))
             lengths, places = laid.moved(np.tile(last, len(some)), loads.table)
-            found = affine_map(lengths, loads.ratio[places], before=_tiled(lag, len(some)))
-            numbers = np.array(some, dtype=np.intp)[:, np.newaxis] * len(tails) + ends
-            maps.put(numbers.ravel(), found)
+            found = loads.followed(lengths, places, _tiled(lag, len(some)))
+            maps.put(number.ravel(), found)
     return maps.done()
 
 
@@ -239,15 +299,37 @@ class _Made:
         self.allowed = loads.allowed
         self.gain, self.offset, self.rise = np.ones(size), np.zeros(size), np.zeros(size)
         self.parts: list[_Part] = []
+        self.inner: PassageMaps | None = None
+        self.number = np.full(count, -1, dtype=np.intp)
+
+    def begin(
+        self, begun: list[tuple[int, int, int, float]], inner: PassageMaps, loads: Loads
+    ) -> None:
+        """Maps that begin with an inner passage: place, its number, the row after it, its rest."""
+        if not begun:
+            return
+        self.inner = inner
+        places, numbers, rows = (
+            np.array(one, dtype=np.intp) for one in list(zip(*begun, strict=True))[:3]
+        )
+        rest = np.array([one[3] for one in begun])[:, np.newaxis]
+        fades = faded_away(-loads.rate[rows] * rest)
+        self.number[places] = numbers
+        self.gain[places] = inner.gain[numbers] * (1.0 + fades)
+        offset = inner.offset[numbers]
+        self.offset[places] = offset + fades * (offset - loads.steady[rows])
+        self.rise[places] = np.maximum(inner.rise[numbers], self.offset[places])
 
     def put(self, places: Rows, found: AllowanceMap) -> None:
-        """Maps of some passages."""
+        """Maps of some passages, whatever they were before."""
         gain = np.moveaxis(found.gain, -2, 0)
         offset = np.moveaxis(found.offset, -2, 0) / self.allowed
+        self.number[places] = -1
         self.gain[places], self.offset[places] = gain[-1], offset[-1]
         self.rise[places] = offset.max(axis=0)
         self.parts.append(_Part(places, gain, offset))
 
     def done(self) -> PassageMaps:
         """All of them."""
-        return PassageMaps(self.gain, self.offset, self.rise, tuple(self.parts))
+        parts = tuple(self.parts)
+        return PassageMaps(self.gain, self.offset, self.rise, parts, self.inner, self.number)

@@ -6,7 +6,8 @@ back again and again in a day, so it is computed once.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -180,3 +181,63 @@ def _unsettled(durations: Array, rows: Rows, table: RatioTable) -> Array:
     time = table.movements.time[predecessors(durations, rows, rows[:, 0]), rows]
     time[:, 0] = table.movements.time[:, rows[:, 0]].max(axis=0)
     return np.asarray(time + STANDARD_LAW.lag)
+
+
+def in_common(
+    first: Passages, second: Passages, table: RatioTable
+) -> tuple[Passages, Passages, dict[Passage, int]]:
+    """Number the inner passages of two chains in one list, as far as the lists are the same.
+
+    Parameters
+    ----------
+    first, second : Passages
+        Candidates of the two chains that make the day.
+    table : RatioTable
+        The movements between postures.
+
+    Returns
+    -------
+    first, second : Passages
+        The same with one list of inner passages.
+    numbers : dict of Passage to int
+        That list, to which the passages of one stay between the chains are added. [-]
+    """
+    numbers = {passage: number for number, passage in enumerate(first.inner)}
+    for passage in second.inner:
+        numbers.setdefault(passage, len(numbers))
+    for heads, tails in ((first.heads, second.tails), (second.heads, first.tails)):
+        for head, tail in product(heads, tails):
+            between = between_chains(head, tail, table)
+            if between is not None:
+                numbers.setdefault(between, len(numbers))
+    place = np.array([numbers[passage] for passage in second.inner], dtype=np.intp)
+    inner = tuple(numbers)
+    return (
+        replace(first, inner=inner),
+        replace(second, inner=inner, step=place[second.step]),
+        numbers,
+    )
+
+
+def between_chains(head: Passage, tail: Passage, table: RatioTable) -> Passage | None:
+    """Passage from the last settled minute of a chain to the first of the next, where it is simple.
+
+    Parameters
+    ----------
+    head : Passage
+        Passage into a chain.
+    tail : Passage
+        What has followed on the last settled minute of the chain before.
+    table : RatioTable
+        The movements between postures.
+
+    Returns
+    -------
+    Passage or None
+        None where stays lie in between that are not settled.
+    """
+    if len(head.lengths) != 1 or tail.lengths:
+        return None
+    before, row = tail.rows[-1], head.rows[1]
+    length = float(table.movements.time[before, row] + STANDARD_LAW.lag)
+    return Passage((before, row), (length,), (True,)) if length <= head.lengths[0] else None

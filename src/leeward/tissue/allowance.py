@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from leeward.terms.errors import InvalidInput
+from leeward.tissue.fading import faded_away
 from leeward.tissue.lag import Lag, after, at_rest, at_wrap, parts
 from leeward.tissue.law import STANDARD_LAW, AllowanceLaw, recovery, use_rate
 
@@ -155,17 +156,47 @@ def affine_map(
     .. [1] Convention of this project: docs/explanation/tissue.md.
     """
     length, q = _checked(durations, ratio)
-    load = use_rate(q)
     lag = at_rest(length, q, law) if before is None else before
+    return followed(length, q, use_rate(q), lag, law)
+
+
+def followed(
+    durations: NDArray[np.float64],
+    ratio: NDArray[np.float64],
+    use: NDArray[np.float64],
+    before: Lag,
+    law: AllowanceLaw = STANDARD_LAW,
+) -> AllowanceMap:
+    """Map of a row of segments whose numbers are sound and whose use is known.
+
+    Parameters
+    ----------
+    durations : ndarray, shape (n,) or (..., n)
+        Length of each segment. [s]
+    ratio : ndarray, shape (..., n, s)
+        Load ratio of each segment at each site; any known one where it has no length. [-]
+    use : ndarray, shape (..., n, s)
+        `leeward.tissue.law.use_rate` of each. [-]
+    before : Lag
+        The loads of the last minutes before the start.
+    law : AllowanceLaw, optional
+        Conventions.
+
+    Returns
+    -------
+    AllowanceMap
+        The same as of `affine_map`, which checks its numbers.
+    """
+    lag = before
     gain, offset = np.ones(()), np.zeros(())
     gains: list[NDArray[np.float64]] = []
     offsets: list[NDArray[np.float64]] = []
     ends: list[int] = []
-    for number in range(q.shape[-2]):
-        duration, now = length[..., number, np.newaxis], q[..., number, :]
+    for number in range(ratio.shape[-2]):
+        duration, now = durations[..., number, np.newaxis], ratio[..., number, :]
         for part, governs in parts(lag, now, duration):
             change, rate = _part(part, governs, law)
-            offset = offset + change * (offset - load[..., number, :] / rate)
+            offset = offset + change * (offset - use[..., number, :] / rate)
             gain = gain + change * gain
             gains.append(gain)
             offsets.append(offset)
@@ -181,8 +212,11 @@ def _part(
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Relative change over a part whose recovery goes by the load ratio `governs`, and rate."""
     rate = recovery(governs, law.loaded_recovery, law.relief_recovery)
-    faded = -rate * duration / law.time_constant
-    return np.expm1(faded, out=np.zeros_like(faded), where=duration > 0.0), rate
+    faded = rate * (-duration / law.time_constant)
+    # A part without length changes nothing, not even what is unknown.
+    if not bool((duration > 0.0).all()):
+        faded = np.where(duration > 0.0, faded, 0.0)
+    return faded_away(faded), rate
 
 
 def _checked(
