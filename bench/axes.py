@@ -24,7 +24,7 @@ BRANCH = (
     ast.comprehension,
     ast.match_case,
 )
-CORE = ("terms", "records", "contact", "tissue", "programme", "delivered", "review")
+CORE = ("terms", "records", "contact", "tissue", "programme", "delivered", "fitting", "review")
 SUPPRESSION = re.compile(r"type:\s*ignore|#\s*noqa|pylint:\s*disable|#\s*fmt:\s*off")
 
 

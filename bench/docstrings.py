@@ -18,7 +18,7 @@ from numpydoc.validate import validate
 import leeward
 
 ROOT = Path(__file__).parent.parent
-CORE = ("terms", "records", "contact", "tissue", "programme", "delivered", "review")
+CORE = ("terms", "records", "contact", "tissue", "programme", "delivered", "fitting", "review")
 
 NUMERIC = re.compile(r"\b(float|floating|int|array_like|ndarray|numeric)\b|\bNDArray", re.I)
 TEXT_ARRAY = re.compile(r"\b(of|dtype) (str|bool|Site|Posture|object)\b|\bbool\b", re.I)

@@ -10,6 +10,7 @@ sys.path.insert(0, str(Path(__file__).parent.parent / "src"))
 
 from leeward.exchange.bundled import bundled_names
 from leeward.exchange.case_file import bundled_equipment, bundled_policy
+from leeward.exchange.fit_file import bundled_bed
 from leeward.exchange.json_schema import FORMS, json_schema
 from leeward.exchange.missing_facts import FACTS
 from leeward.exchange.plausible_values import (
@@ -31,9 +32,11 @@ HEAD = """# Files that people write
 
 Written by `make format` from the forms themselves; do not edit.
 
-A case, an equipment file and a column map are YAML 1.2, or JSON with the same fields. The forms
-are published as JSON Schema: [case](case.schema.json), [equipment](equipment.schema.json),
-[column map](column-map.schema.json). How to write a case step by step:
+A case, an equipment file, a column map, a bed sheet and a fit sheet are YAML 1.2, or JSON with
+the same fields. The forms are published as JSON Schema: [case](case.schema.json),
+[equipment](equipment.schema.json),
+[column map](column-map.schema.json), [bed sheet](bed-sheet.schema.json),
+[fit sheet](fit-sheet.schema.json). How to write a case step by step:
 [write a case](../how-to/write-a-case.md).
 
 - Units are in the field's name. Times are `22:00`, dates `2026-11-25`, moments
@@ -44,7 +47,8 @@ are published as JSON Schema: [case](case.schema.json), [equipment](equipment.sc
   tags, more than 20 references (`*name`), more than 12 levels, more than 20 000 values, more than
   256 kB, numbers that are not finite or out of range, hidden signs that turn the direction of
   text. All problems are reported at once.
-- `equipment.file` is the plain name of a file in the case's own folder; nothing else can be read.
+- `equipment.file` and `fitting.file` are plain names of files in the case's own folder; nothing
+  else can be read.
 
 """
 
@@ -94,7 +98,8 @@ def _usual() -> str:
 
 
 def _bundled() -> str:
-    lines = ["## Units and policies that come with leeward", "", "All units are invented.", ""]
+    lines = ["## Units, beds and policies that come with leeward", ""]
+    lines += ["All units and beds are invented.", ""]
     lines += [
         "| unit | kind | largest turn left, right | stays | pauses above |",
         "|---|---|---|---|---|",
@@ -111,6 +116,13 @@ def _bundled() -> str:
         lines.append(
             f"| `{name}`: {unit.name} | {unit.geometry.kind.value} | {turns[0]}°, {turns[1]}° "
             f"| {stays[0]} to {stays[1]} min | {above} |"
+        )
+    lines += ["", "| bed | rails | safe working load |", "|---|---|---|"]
+    for name in bundled_names("beds"):
+        bed = bundled_bed(name)
+        tilt = "tilt with the surface" if bed.rails_tilt else "stay on the bed"
+        lines.append(
+            f"| `{name}`: {bed.name} | {bed.rails.value}, {tilt} | {bed.safe_working_load:g} kg |"
         )
     lines += ["", "| policy | interval | source |", "|---|---|---|"]
     for name in bundled_names("policies"):

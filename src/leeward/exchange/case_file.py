@@ -2,8 +2,7 @@
 
 import copy
 import os
-import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
@@ -12,8 +11,10 @@ from leeward.exchange.bundled import bundled_text
 from leeward.exchange.case_schema import SCHEMA_VERSION, CaseFields
 from leeward.exchange.document import LARGEST_FILE, Document, Plain, line_of, parse_document
 from leeward.exchange.equipment_schema import EquipmentFields
+from leeward.exchange.fit_file import fit_sheet_of
 from leeward.exchange.form_file import checked_form
 from leeward.exchange.missing_facts import missing_facts
+from leeward.exchange.named_files import Beside, refusal, text_beside
 from leeward.exchange.plain_file import read_text
 from leeward.exchange.policy_schema import PolicyFields
 from leeward.exchange.problems import FileRefused, Place, Problem, shown
@@ -21,11 +22,8 @@ from leeward.terms.case import Case
 from leeward.terms.equipment import Equipment
 from leeward.terms.regime import Policy
 
-#: A name that stays in its folder: no separators, no leading dot, an ending we read.
-_FILE_NAME = re.compile(r"[^/\\:\0.][^/\\:\0]*\.(yaml|yml|json)")
-
-#: Finds the text of an equipment file that lies beside a case.
-Beside = Callable[[str], str]
+#: What a case may name, by the field that names it.
+_KINDS = {"equipment": "an equipment file", "fitting": "a fit sheet"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,21 +89,21 @@ def read_case(path: Path) -> CaseDocument:
     """
     document = parse_document(read_text(path, LARGEST_FILE, "a case file"), path.name)
 
-    def beside(name: str) -> str:
+    def beside(name: str, place: Place) -> str:
         folder = path.parent.resolve()
         # Not Path.resolve, which raises no OSError for links that lead round in a circle;
         # opening one is refused like any file that cannot be read.
         if Path(os.path.realpath(folder / name)).parent != folder:
             problem = Problem(
                 path.name,
-                document.lines.get(("equipment", "file")),
-                "equipment.file",
+                document.lines.get(place),
+                ".".join(str(step) for step in place),
                 f"{shown(name)} leads out of the case's own folder",
                 "a file that lies there itself",
-                "copy the equipment file beside the case",
+                "copy the file beside the case",
             )
             raise FileRefused([problem])
-        return read_text(path.parent / name, LARGEST_FILE, "an equipment file")
+        return read_text(path.parent / name, LARGEST_FILE, _KINDS[str(place[0])])
 
     return case_from_document(document, source=path.name, beside=beside)
 
@@ -122,7 +120,7 @@ def case_from_document(
     source : str
         Name of the file they came from.
     beside : callable or None
-        Gives the text of an equipment file by name; None where there is no folder.
+        Gives the text of a file that the case names; None where there is no folder.
 
     Returns
     -------
@@ -141,10 +139,14 @@ def case_from_document(
     )
     equipment, equipment_plain = _equipment(form, document, source, beside)
     policy, policy_plain = _policy(form, document, source)
+    fit_sheet, fit_plain = fit_sheet_of(form.fitting, document, source, beside)
     case = form.record(None if equipment is None else equipment.record(), policy)
+    case = replace(case, fit_sheet=fit_sheet)
     resolved = dict(document.plain)
     if equipment_plain is not None:
         resolved["equipment"] = {"described": equipment_plain}
+    if fit_plain is not None:
+        resolved["fitting"] = {"described": fit_plain}
     if policy_plain is not None and form.policy is not None:
         by = form.policy.assumed_by
         resolved["policy"] = {"described": policy_plain, "assumed_by": by}
@@ -274,16 +276,9 @@ def _equipment(
         place: Place = ("equipment", "unit")
         found = _known_bundled("equipment", reference.unit, document, source, place)
     else:
-        file = _safe_name(reference.file or "", document, source)
-        if beside is None:
-            raise _refusal(
-                document,
-                source,
-                ("equipment", "file"),
-                "an equipment file, but this case lies in no folder",
-                "`unit` or `described`",
-            )
-        found = parse_document(beside(file), file)
+        place = ("equipment", "file")
+        file, text = text_beside(beside, reference.file or "", document, source, place)
+        found = parse_document(text, file)
     return _equipment_form(found, file), found.plain
 
 
@@ -303,26 +298,4 @@ def _known_bundled(kind: str, name: str, document: Document, source: str, place:
         return _bundled(kind, name)
     except FileRefused as error:
         problem = error.problems[0]
-        raise _refusal(document, source, place, problem.what, problem.expected) from error
-
-
-def _safe_name(name: str, document: Document, source: str) -> str:
-    # Only a plain name beside the case: a case file sent by somebody else must not be able
-    # to read elsewhere on this machine.
-    if not _FILE_NAME.fullmatch(name) or ".." in name:
-        raise _refusal(
-            document,
-            source,
-            ("equipment", "file"),
-            f"{shown(name)} is not the plain name of a file in the case's own folder",
-            "a name such as my-unit.yaml, without folders",
-        )
-    return name
-
-
-def _refusal(
-    document: Document, source: str, place: Place, what: str, expected: str
-) -> FileRefused:
-    line = line_of(document.lines, place)
-    field = ".".join(str(step) for step in place)
-    return FileRefused([Problem(source, line, field, what, expected, "correct this line")])
+        raise refusal(document, source, place, problem.what, problem.expected) from error

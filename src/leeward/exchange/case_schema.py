@@ -8,6 +8,7 @@ from leeward.exchange.bed_schema import BedFields
 from leeward.exchange.day_schema import DayFields, OffloadingFields
 from leeward.exchange.equipment_schema import EquipmentFields
 from leeward.exchange.field_types import Group, Line, Prose, Refusal
+from leeward.exchange.fit_sheet_schema import FitSheetFields
 from leeward.exchange.fitting_schema import FittedLimitFields, PlacementFields, posture_limits
 from leeward.exchange.person_schema import PersonFields
 from leeward.exchange.policy_schema import PolicyFields
@@ -41,6 +42,27 @@ class EquipmentReferenceFields(Group):
                 f"{len(given)} of `unit`, `file` and `described` given",
                 expected="exactly one of the three",
                 remedy="keep the one that says which unit it is",
+            )
+        return self
+
+
+class FitReferenceFields(Group):
+    """What was measured at the bed: a file beside the case, or written here."""
+
+    file: Annotated[
+        Line | None, Field(description="Name of a fit sheet in the case's own folder.")
+    ] = None
+    described: Annotated[
+        FitSheetFields | None, Field(description="The whole fit sheet, written here.")
+    ] = None
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> Self:
+        if (self.file is None) == (self.described is None):
+            raise Refusal(
+                "both or neither of `file` and `described` given",
+                expected="exactly one of the two",
+                remedy="keep the one that says what was measured",
             )
         return self
 
@@ -108,6 +130,10 @@ class CaseFields(Group):
     ] = ()
     placement: Annotated[
         PlacementFields | None, Field(description="Where the unit lies under the body.")
+    ] = None
+    fitting: Annotated[
+        FitReferenceFields | None,
+        Field(description="What was measured at the bed; plans keep to what was found there."),
     ] = None
     posture_limits: Annotated[
         tuple[FittedLimitFields, ...],

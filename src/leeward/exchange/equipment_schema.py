@@ -13,6 +13,7 @@ from leeward.exchange.field_types import (
     TowardsWord,
     Words,
 )
+from leeward.exchange.unit_layout_schema import LayoutFields
 from leeward.terms.equipment import (
     Ability,
     AfterPowerLoss,
@@ -23,6 +24,7 @@ from leeward.terms.equipment import (
     SurfaceGeometry,
     SurfaceKind,
 )
+from leeward.terms.unit_layout import UnitLayout
 from leeward.terms.units import metres_from_cm, metres_from_mm, radians_from_deg, seconds_from_min
 
 Turn = Annotated[float, Field(gt=0, le=60)]
@@ -193,6 +195,10 @@ class GeometryFields(Group):
     sensing_elements: Annotated[Parts, Field(description="Parts that sense, or none.")] = ()
     tubes: Annotated[Names, Field(description="Tubes and leads.")] = ()
     extensions: Annotated[Names, Field(description="Optional parts fitted.")] = ()
+    placing: Annotated[
+        LayoutFields | None,
+        Field(description="How its instructions place it on bed and body, as far as they say."),
+    ] = None
 
     def record(self) -> SurfaceGeometry:
         """The record the other rooms use."""
@@ -235,4 +241,7 @@ class EquipmentFields(Group):
             instructions=self.instructions,
             ability=self.ability.record(),
             geometry=self.geometry.record(),
+            layout=UnitLayout()
+            if self.geometry.placing is None
+            else self.geometry.placing.record(),
         )

@@ -5,15 +5,19 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from leeward.exchange.bed_sheet_schema import BedSheetFields
 from leeward.exchange.case_schema import CaseFields
 from leeward.exchange.column_map_file import ColumnMapFields
 from leeward.exchange.equipment_schema import EquipmentFields
+from leeward.exchange.fit_sheet_schema import FitSheetFields
 
 #: The forms by the name their schema is published under.
 FORMS: dict[str, type[BaseModel]] = {
     "case": CaseFields,
     "equipment": EquipmentFields,
     "column-map": ColumnMapFields,
+    "bed-sheet": BedSheetFields,
+    "fit-sheet": FitSheetFields,
 }
 
 

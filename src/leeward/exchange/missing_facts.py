@@ -167,7 +167,7 @@ _CARE = (
     Fact(
         "posture_limits",
         "nobody tried at the bed how far surface and backrest may move",
-        lambda case: case.posture_limits == NOTHING_MEASURED,
+        lambda case: case.posture_limits == NOTHING_MEASURED and case.fit_sheet is None,
     ),
 )
 

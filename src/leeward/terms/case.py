@@ -6,6 +6,7 @@ from leeward.terms.bed import Bed
 from leeward.terms.correction import MapCorrection
 from leeward.terms.day import Day, OffloadingAssignment
 from leeward.terms.equipment import Equipment
+from leeward.terms.fit_sheet import FitSheet
 from leeward.terms.person import Person
 from leeward.terms.posture_limits import NOTHING_MEASURED, PostureLimits
 from leeward.terms.regime import Event, Policy, Regime
@@ -76,6 +77,8 @@ class Case:
         Found at the bed.
     correction : MapCorrection or None
         What a measured map changed in the model; None: nothing was.
+    fit_sheet : FitSheet or None
+        What was measured at the bed; None where nobody did.
     invented : str
         Statement that the case is invented, for examples; empty for real people.
     missing : tuple of MissingFact
@@ -95,5 +98,6 @@ class Case:
     placement: Placement = Placement()
     posture_limits: PostureLimits = NOTHING_MEASURED
     correction: MapCorrection | None = None
+    fit_sheet: FitSheet | None = None
     invented: str = ""
     missing: tuple[MissingFact, ...] = ()

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from leeward.terms.unit_layout import UnitLayout
+
 
 class Order(StrEnum):
     """An order of stays a unit can run."""
@@ -158,6 +160,10 @@ class SurfaceGeometry:
     extensions: tuple[str, ...] = ()
 
 
+#: Nothing was entered of how it is placed.
+_NOTHING_SAID = UnitLayout()
+
+
 @dataclass(frozen=True, slots=True)
 class Equipment:
     """One tilting unit: its ability and its geometry, with where they were read.
@@ -172,9 +178,12 @@ class Equipment:
         What it can be set to.
     geometry : SurfaceGeometry
         Sizes and parts.
+    layout : UnitLayout
+        How its instructions place it.
     """
 
     name: str
     instructions: str
     ability: Ability
     geometry: SurfaceGeometry
+    layout: UnitLayout = _NOTHING_SAID

@@ -1,0 +1,1 @@
+"""Placing, securing and proving the equipment at this bed, under this person."""
