@@ -90,6 +90,16 @@ _BED = (
         ),
     ),
     Fact(
+        "bed.mattress.years_in_use",
+        "the foam is taken to be as hard as when it was new; a worn one is softer, and bony parts "
+        "sink nearer to what lies under it",
+        lambda case: (
+            case.bed.mattress.kind is MattressKind.FOAM
+            and case.bed.mattress.years_in_use is None
+            and not case.bed.mattress.curve
+        ),
+    ),
+    Fact(
         "bed.mattress.curve",
         "no loads can be computed on a mattress that is not foam",
         lambda case: (
