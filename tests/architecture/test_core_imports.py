@@ -7,7 +7,7 @@ import pytest
 
 from bench.axes import Source, read_source
 
-LIBRARIES = {"numpy", "scipy", "leeward"}
+LIBRARIES = {"numpy", "scipy", "numba", "leeward"}
 LANGUAGE = {
     "__future__", "abc", "bisect", "collections", "csv", "dataclasses", "datetime", "decimal",
     "enum", "fractions", "functools", "hashlib", "heapq", "itertools", "json", "math", "operator",

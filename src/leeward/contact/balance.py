@@ -18,8 +18,8 @@ Index = NDArray[np.intp]
 
 #: Scale that makes displacements and rotations comparable: a segment's centre on 2 kN/m,
 #: its rotation on 20 N m/rad. Source: convention of this project.
-_CENTRE_SCALE: Final = 2000.0
-_TURN_SCALE: Final = 20.0
+CENTRE_SCALE: Final = 2000.0
+TURN_SCALE: Final = 20.0
 
 _EACH: Final = np.arange(COUNT)
 
@@ -166,7 +166,7 @@ def _scale_matrix(motion: Array, centre: Array, present: NDArray[np.bool_]) -> A
     cross[..., 0, 1], cross[..., 0, 2], cross[..., 1, 2] = z, -y, x
     cross[..., 1, 0], cross[..., 2, 0], cross[..., 2, 1] = -z, y, -x
     moved[:, :, :3] += cross @ motion[:, :, 3:]
-    weight = np.sqrt([_CENTRE_SCALE] * 3 + [_TURN_SCALE] * 3)
+    weight = np.sqrt([CENTRE_SCALE] * 3 + [TURN_SCALE] * 3)
     moved *= weight[None, None, :, None]
     moved[:, ~present, :3] = 0.0
     flat = moved.reshape(len(motion), 6 * COUNT, UNKNOWNS)

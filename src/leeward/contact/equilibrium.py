@@ -1,12 +1,26 @@
 """Damped Newton iteration to the poses in which nothing is out of balance."""
 
 from dataclasses import dataclass
-from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from leeward.contact.balance import Balance, Lying, find_balance
+from leeward.contact.compiled import IS_COMPILED
+from leeward.contact.compiled_settle import Reached, settle_each
+from leeward.contact.lain_out import lay_out
+from leeward.contact.newton import (
+    GIVE_UP,
+    HAIR,
+    HEAVIER,
+    LARGEST_TURN,
+    LEAST,
+    LIGHTER,
+    LONGEST_STEP,
+    MOST_STEPS,
+    TOLERANCE,
+    UNDAMPED,
+)
 from leeward.contact.pose import UNKNOWNS, Pose
 from leeward.contact.readings import segment_shares
 from leeward.contact.segments import COUNT
@@ -14,15 +28,6 @@ from leeward.contact.stability import friction_demand
 
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
-
-#: Largest step: one of a joint's displacement, one of a segment's rotation.
-_LONGEST_STEP: Final = 0.060
-_LARGEST_TURN: Final = 0.30
-
-#: In balance: nothing larger than this share of body weight is left (moments at 1 m).
-TOLERANCE: Final = 1e-8
-_MOST_STEPS: Final = 40
-_GIVE_UP: Final = 1e5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -108,11 +113,10 @@ def newton_step(balance: Balance, damping: Array) -> Array:
         Change of the unknowns. [m, rad]
     """
     damped = balance.stiffness + damping[:, None, None] * balance.scale
-    # a hair of scale keeps a body with a missing limb, or none in contact, solvable
-    damped += 1e-10 * balance.scale
+    damped += HAIR * balance.scale
     change = np.linalg.solve(damped, balance.force[..., None])[..., 0]
-    longest = np.max(np.abs(change[:, :3]), axis=-1) / _LONGEST_STEP
-    turned = np.max(np.abs(change[:, 3:]), axis=-1) / _LARGEST_TURN
+    longest = np.max(np.abs(change[:, :3]), axis=-1) / LONGEST_STEP
+    turned = np.max(np.abs(change[:, 3:]), axis=-1) / LARGEST_TURN
     return np.asarray(change / np.maximum(1.0, np.maximum(longest, turned))[:, None])
 
 
@@ -162,19 +166,58 @@ def settle(lying: Lying, pose: Pose, damping: float) -> Settled:
     imbalance falls. Convergence is quadratic near balance. Not finding a balance says
     nothing about why.
     """
+    if IS_COMPILED:
+        return _settle_one_by_one(lying, pose, damping)
+    return settle_together(lying, pose, damping)
+
+
+def _settle_one_by_one(lying: Lying, pose: Pose, damping: float) -> Settled:
+    """Settle a batch by machine code, which gains nothing by taking bodies together."""
+    found = _unsettled(pose)
+    reached = Reached(
+        found.pose.place,
+        found.pose.rotation,
+        found.is_solved,
+        found.steps,
+        found.stiffness,
+        found.scale,
+        found.demand,
+        found.share,
+    )
+    settle_each(lay_out(lying), damping, reached)
+    return found
+
+
+def settle_together(lying: Lying, pose: Pose, damping: float) -> Settled:
+    """Settle a batch by NumPy: the iteration that `settle` stands for.
+
+    Parameters
+    ----------
+    lying : Lying
+        Bodies and beds; anchors are not moved. [-]
+    pose : Pose
+        Poses to start from.
+    damping : float
+        First damping, as a share of the scale matrix. [-]
+
+    Returns
+    -------
+    Settled
+        As from `settle`.
+    """
     found = _unsettled(pose)
     pose = found.pose
     going = np.arange(len(pose.place))
     part = lying
     balance = find_balance(part, pose)
     strength = np.full(going.size, damping)
-    for _ in range(_MOST_STEPS):
+    for _ in range(MOST_STEPS):
         done = _left_over(balance, part) < TOLERANCE
         if done.any():
             rest = np.flatnonzero(done)
             # its last step was taken, so what touches is what the last evaluation found
             found.keep(going[rest], balance, rest)
-        stay = np.flatnonzero(~done & (strength < _GIVE_UP))
+        stay = np.flatnonzero(~done & (strength < GIVE_UP))
         if stay.size < going.size:
             going, strength = going[stay], strength[stay]
             part, balance = part.take(stay), _pick(balance, stay)
@@ -186,7 +229,7 @@ def settle(lying: Lying, pose: Pose, damping: float) -> Settled:
         better = after.imbalance() < balance.imbalance()
         pose.put(going[better], trial.take(np.flatnonzero(better)))
         balance = _merge(balance, after, better)
-        lighter = np.where(strength < 1e-4, 0.0, 0.15 * strength)
-        strength = np.where(better, lighter, np.maximum(6.0 * strength, 1e-3))
+        lighter = np.where(strength < UNDAMPED, 0.0, LIGHTER * strength)
+        strength = np.where(better, lighter, np.maximum(HEAVIER * strength, LEAST))
         found.steps[going] += 1
     return found

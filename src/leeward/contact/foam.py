@@ -10,7 +10,7 @@ from leeward.terms.sourced import Sourced
 Array = NDArray[np.float64]
 
 #: Depth between table nodes. [m]
-_TABLE_STEP = 2.5e-4
+TABLE_STEP = 2.5e-4
 _TABLE_END = 0.35
 
 PLATEAU = Sourced(
@@ -192,12 +192,12 @@ def series_table(
         depth = depth + _foam_curve(cushion, pressure)
     # np.interp wants strictly rising abscissae: drop the flat end of a bottomed column
     rising = np.concatenate([[True], np.diff(np.maximum.accumulate(depth)) > 1e-12])
-    nodes = np.arange(0.0, _TABLE_END + _TABLE_STEP / 2, _TABLE_STEP)
+    nodes = np.arange(0.0, _TABLE_END + TABLE_STEP / 2, TABLE_STEP)
     inside = np.minimum(nodes, end)
     value = np.interp(inside, depth[rising], pressure[rising])
-    last_slope = (value[inside < end][-1] - value[inside < end][-2]) / _TABLE_STEP
+    last_slope = (value[inside < end][-1] - value[inside < end][-2]) / TABLE_STEP
     value = value + (nodes - inside) * max(float(last_slope), 1e3)
-    slope = np.gradient(value, _TABLE_STEP, edge_order=2) * _TABLE_STEP
+    slope = np.gradient(value, TABLE_STEP, edge_order=2) * TABLE_STEP
     left, right, enter, leave = value[:-1], value[1:], slope[:-1], slope[1:]
     return np.stack(
         [
@@ -230,7 +230,7 @@ def pressure_at_depth(table: Array, row: NDArray[np.intp], depth: Array) -> tupl
         Its slope in depth. [Pa/m]
     """
     cells = table.shape[1]
-    position = depth / _TABLE_STEP
+    position = depth / TABLE_STEP
     cell = np.minimum(position.astype(np.intp), cells - 1)
     fraction = position - cell
     c = table.reshape(-1, 4).take(row * cells + cell, axis=0)
@@ -239,4 +239,4 @@ def pressure_at_depth(table: Array, row: NDArray[np.intp], depth: Array) -> tupl
     fraction = fraction - beyond
     slope = c1 + fraction * (2.0 * c2 + 3.0 * c3 * fraction)
     pressure = c0 + fraction * (c1 + fraction * (c2 + fraction * c3)) + beyond * slope
-    return pressure, slope / _TABLE_STEP
+    return pressure, slope / TABLE_STEP

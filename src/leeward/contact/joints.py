@@ -88,7 +88,7 @@ LYING_SHOULDER: Final = _stiff(15.0, 4.0, 30.0)
 LYING_ELBOW: Final = _stiff(8.0, 2.0, 15.0)
 
 #: Stiffening with the square of the bend. [1/rad^2] Source: convention of this project.
-_HARDENING: Final = 8.0
+HARDENING: Final = 8.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -248,10 +248,10 @@ def joint_moments(joints: Joints, pose: Pose) -> tuple[Array, Array, Array]:
     target = pose.rotation[:, parents] @ joints.rest
     bend = vector_from_rotation(pose.rotation @ np.swapaxes(target, -1, -2))
     square = np.sum(bend**2, axis=-1)
-    factor = joints.stiffness * (1.0 + _HARDENING * square)
+    factor = joints.stiffness * (1.0 + HARDENING * square)
     slope = -factor[..., None, None] * np.eye(3) - (
         2.0
-        * _HARDENING
+        * HARDENING
         * joints.stiffness[..., None, None]
         * bend[..., :, None]
         * bend[..., None, :]

@@ -20,7 +20,7 @@ Index = NDArray[np.intp]
 SHEAR_STIFFNESS: Final = Sourced(
     100e3, "Pa/m", "convention of this project: 10 mm of drag at 1 kPa of shear", "not applicable"
 )
-_TINY_SHEAR: Final = 1e-9
+TINY_SHEAR: Final = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -198,7 +198,7 @@ def shear_reach(drag: Array, grip: Array) -> Array:
         Never zero. [Pa]
     """
     stretch2 = SHEAR_STIFFNESS.value**2 * (drag[0] * drag[0] + drag[1] * drag[1])
-    return np.asarray(np.sqrt(grip * grip + stretch2 + _TINY_SHEAR**2))
+    return np.asarray(np.sqrt(grip * grip + stretch2 + TINY_SHEAR**2))
 
 
 def _shear(drag: Array, grip: Array) -> Array:
