@@ -97,7 +97,7 @@ def plan(
 
 def _next(decision: Decision, case: Path, out: Path) -> str:
     if decision.outcome is not Outcome.OFFERED:
-        return f"answer in {case} what is said above, then leeward plan {case} --out {out}"
+        return f"settle what is said above; once the case says so, leeward plan {case} --out {out}"
     asked = f'--choice {decision.choices[0].name.value!r} --author "who answers for it"'
     return f"leeward sheet {out / 'plan.json'} {asked} --out sheet.pdf"
 

@@ -181,4 +181,4 @@ def test_a_name_of_no_command_is_told_without_a_traceback():
 def test_it_ends_with_what_comes_next(ordinary: Planned, out_of_reach: Planned):
     assert "Next: leeward sheet " in ordinary.ran.said
     assert "/plan.json --choice 'gentlest' --author" in ordinary.ran.said
-    assert "Next: answer in " in out_of_reach.ran.said
+    assert "Next: settle what is said above; once the case" in out_of_reach.ran.said
