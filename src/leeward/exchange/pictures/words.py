@@ -80,10 +80,10 @@ def posture_text(posture: Posture) -> str:
     for name, angle in (
         ("backrest", posture.backrest),
         ("knee section", posture.knee_raise),
-        ("head end up", posture.head_up),
+        ("head end up" if posture.head_up > 0.0 else "head end down", posture.head_up),
     ):
         if abs(deg_from_radians(angle)) >= 0.5:
-            parts.append(f"{name} {'-' if angle < 0.0 else ''}{angle_text(angle)}")
+            parts.append(f"{name} {angle_text(angle)}")
     parts.extend(sorted(str(support.value) for support in posture.supports))
     return ", ".join(parts)
 
