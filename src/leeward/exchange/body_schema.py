@@ -11,10 +11,12 @@ from leeward.exchange.ranges import (
     BUTTOCK_DEPTH,
     CHEST_DEPTH,
     HIP_BREADTH,
+    HIP_GIRTH,
     MASS,
     SHOULDER_BREADTH,
     STATURE,
     WAIST_DEPTH,
+    WAIST_GIRTH,
 )
 from leeward.terms.body import Body, Limb, Oedema, RestAngles, Sex
 from leeward.terms.site import Side
@@ -143,6 +145,19 @@ class BodyFields(Group):
         BUTTOCK_DEPTH.edges,
         Field(description="Front to back at the fullest part of the buttocks."),
     ] = None
+    hip_girth_cm: Annotated[
+        float | None,
+        HIP_GIRTH.edges,
+        Field(
+            description="Round the fullest part of the buttocks, with a tape: where no breadth was "
+            "measured it scales the tables' estimate."
+        ),
+    ] = None
+    waist_girth_cm: Annotated[
+        float | None,
+        WAIST_GIRTH.edges,
+        Field(description="Round the waist at the navel, with a tape, likewise."),
+    ] = None
     rest_angles: Annotated[
         RestAnglesFields | None,
         Field(description="Fixed bends; write the group with nothing in it when all is straight."),
@@ -191,6 +206,8 @@ class BodyFields(Group):
             buttock_depth=_metres(self.buttock_depth_cm),
             rest_angles=RestAngles() if self.rest_angles is None else self.rest_angles.record(),
             missing=frozenset(self.missing_limbs),
+            hip_girth=_metres(self.hip_girth_cm),
+            waist_girth=_metres(self.waist_girth_cm),
             oedema=Oedema() if self.oedema_kg is None else self.oedema_kg.record(),
         )
 

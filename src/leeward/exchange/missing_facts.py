@@ -66,7 +66,7 @@ _PERSON = (
     Fact(
         "person.hip_breadth_cm",
         "the breadth is an estimate from stature and mass",
-        lambda case: case.person.body.hip_breadth is None,
+        lambda case: case.person.body.hip_breadth is None and case.person.body.hip_girth is None,
     ),
 )
 

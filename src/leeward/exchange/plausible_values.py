@@ -6,8 +6,10 @@ from leeward.contact.anthropometry import (
     BUTTOCK_DEPTH,
     CHEST_DEPTH,
     HIP_BREADTH,
+    HIP_GIRTH,
     SHOULDER_BREADTH,
     WAIST_DEPTH,
+    WAIST_GIRTH,
     Regression,
 )
 from leeward.exchange import ranges
@@ -29,6 +31,8 @@ USUAL: dict[Place, FieldRange] = {
     ("person", "chest_depth_cm"): ranges.CHEST_DEPTH,
     ("person", "waist_depth_cm"): ranges.WAIST_DEPTH,
     ("person", "buttock_depth_cm"): ranges.BUTTOCK_DEPTH,
+    ("person", "hip_girth_cm"): ranges.HIP_GIRTH,
+    ("person", "waist_girth_cm"): ranges.WAIST_GIRTH,
     ("bed", "platform", "platform_width_cm"): ranges.PLATFORM_WIDTH,
     ("bed", "safe_working_load_kg"): ranges.SAFE_WORKING_LOAD,
     ("bed", "friction_coefficient"): ranges.FRICTION,
@@ -67,6 +71,8 @@ _MEASURES: tuple[tuple[str, str, dict[Sex, Regression]], ...] = (
     ("chest_depth", "chest depth", CHEST_DEPTH),
     ("waist_depth", "waist depth", WAIST_DEPTH),
     ("buttock_depth", "buttock depth", BUTTOCK_DEPTH),
+    ("hip_girth", "hip girth", HIP_GIRTH),
+    ("waist_girth", "waist girth", WAIST_GIRTH),
 )
 
 

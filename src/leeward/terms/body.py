@@ -92,6 +92,9 @@ class Body:
         Missing limbs.
     oedema : Oedema
         Fluid in swollen limbs.
+    hip_girth, waist_girth : float or None
+        Measured girths, round the fullest part of the buttocks and at the navel; where no
+        breadth or depth was measured they scale the tables' estimate. [m]
     """
 
     stature: float
@@ -106,6 +109,8 @@ class Body:
     rest_angles: RestAngles = RestAngles()
     missing: frozenset[Limb] = frozenset()
     oedema: Oedema = Oedema()
+    hip_girth: float | None = None
+    waist_girth: float | None = None
 
     @property
     def body_mass_index(self) -> float:

@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from leeward.contact.anthropometry import body_dimensions
 from leeward.exchange.completeness import check
 from leeward.exchange.problems import FileRefused
 from leeward.terms.body import Oedema
@@ -101,3 +102,26 @@ def test_fluid_in_swollen_limbs_is_read():
 def test_fluid_that_cannot_be_is_refused(given: str, said: str):
     with pytest.raises(FileRefused, match=said):
         read_text(changed("  rest_angles: {}", f"  oedema_kg: {given}\n  rest_angles: {{}}"))
+
+
+def test_girths_are_read_and_one_far_from_the_tables_is_asked_about():
+    text = changed(
+        "  rest_angles: {}", "  hip_girth_cm: 105\n  waist_girth_cm: 140\n  rest_angles: {}"
+    )
+    case = read_text(text).case
+    assert (case.person.body.hip_girth, case.person.body.waist_girth) == (1.05, 1.4)
+    assert "person.hip_breadth_cm" not in {fact.field for fact in case.missing}
+    said = sentences(text)
+    assert "waist girth 140.0 cm, where the tables expect" in said
+    assert "hip girth" not in said
+
+
+def test_a_measured_breadth_wins_over_a_girth():
+    by_girth = changed("  rest_angles: {}", "  hip_girth_cm: 120\n  rest_angles: {}")
+    both = by_girth.replace("hip_girth_cm: 120", "hip_girth_cm: 120\n  hip_breadth_cm: 36")
+    estimate, girth, measured = (
+        body_dimensions(read_text(one).case.person.body).hip_breadth
+        for one in (changed("rest_angles: {}", "#"), by_girth, both)
+    )
+    assert girth > 1.02 * estimate
+    assert measured == pytest.approx(0.36)
