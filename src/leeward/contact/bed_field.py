@@ -199,6 +199,29 @@ class Field:
         frame = self.frame.transpose(1, 2, 3, 0)[..., None]
         return _value(self.joins, self._scales(), frame, self._local(point))
 
+    def pressing(self, point: Array) -> tuple[Array, Array]:
+        """How deep points lie, and which way is deeper: all that pressure alone asks for.
+
+        Parameters
+        ----------
+        point : ndarray, shape (b, 3, n)
+            Points. [m]
+
+        Returns
+        -------
+        depth : ndarray, shape (b, n)
+            Depth, positive inside. [m]
+        gradient : ndarray, shape (3, b, n)
+            Its gradient: minus the mean normal. [-]
+        """
+        depth, shares = _climb(self.joins, self._scales(), list(self._leaf_depths(point)))
+        weight = _weights(self.joins, self.frame.shape[1], shares)
+        gradient = np.zeros((3, *depth.shape))
+        for leaf, share in enumerate(weight[: self.frame.shape[1]]):
+            for axis in range(3):
+                gradient[axis] -= share * self.frame[:, leaf, 2, axis, None]
+        return depth, gradient
+
     def places(self, point: Array) -> tuple[Array, Array]:
         """Where points lie along the surface, and how deep.
 
@@ -215,7 +238,7 @@ class Field:
             Depth, positive inside. [m]
         """
         local = self._local(point)
-        depth, shares = _climb(self.joins, self._scales(), local)
+        depth, shares = _climb(self.joins, self._scales(), _depths(local))
         return _mean_place(_weights(self.joins, len(local), shares), local[:, :2]), depth
 
     def at(self, point: Array, bed: Owner) -> FieldValue:
@@ -357,7 +380,7 @@ def _value(joins: tuple[Join, ...], scales: list[Array], frame: Array, local: Ar
         points = np.broadcast_to(frame[0], (3, 3, *local.shape[2:]))
         tangent = points[:2]
         return FieldValue(-local[0, 2], -points[2], place[0], tangent, tangent, ())
-    depth, shares = _climb(joins, scales, local)
+    depth, shares = _climb(joins, scales, _depths(local))
     weight = _weights(joins, leaves, shares)
     change = _weight_gradients(joins, scales, frame, shares, weight)
     mean = weight[0] * frame[0]
@@ -374,12 +397,16 @@ def _value(joins: tuple[Join, ...], scales: list[Array], frame: Array, local: Ar
     )
 
 
+def _depths(local: Array) -> list[Array]:
+    """Depth in every half-space, from coordinates (l, 3, ...) on each."""
+    return [-height for height in local[:, 2]]
+
+
 def _climb(
-    joins: tuple[Join, ...], scales: list[Array], local: Array
+    joins: tuple[Join, ...], scales: list[Array], leaves: list[Array]
 ) -> tuple[Array, list[tuple[Array, Array]]]:
     """Depth of the whole surface, and the two weights at every join."""
-    depths = [-height for height in local[:, 2]]
-    shares = []
+    depths, shares = list(leaves), []
     for join, scale in zip(joins, scales, strict=True):
         depth, first, second = _joined(scale, depths[join.first], depths[join.second])
         depths.append(depth)

@@ -46,7 +46,7 @@ _SAME_TURN: Final = 1e-9
 _FELT: Final = 0.02
 
 #: First damping of the solver from the layout of a straight body. [-]
-_FAR: Final = 1.0
+_FAR: Final = 0.1
 
 
 def settle_level(room: Room, posture: Posture) -> Stand:

@@ -132,6 +132,8 @@ def _pick(balance: Balance, bodies: Index) -> Balance:
 
 def _merge(old: Balance, new: Balance, better: NDArray[np.bool_]) -> Balance:
     """Take the new balance where it is better; touches are not needed while stepping."""
+    if better.all():
+        return new
     wide = better[:, None]
     return Balance(
         np.where(wide, new.force, old.force),

@@ -28,6 +28,17 @@ def skew(vector: Array) -> Array:
     return matrix
 
 
+def _square(vector: Array) -> Array:
+    """Square of the length; faster than a reduction over so few."""
+    x, y, z = vector[..., 0], vector[..., 1], vector[..., 2]
+    return np.asarray(x * x + y * y + z * z)
+
+
+def _add_to_diagonal(matrix: Array, value: Array) -> None:
+    for axis in range(3):
+        matrix[..., axis, axis] += value
+
+
 def rotation_from_vector(vector: Array) -> Array:
     r"""Rotation matrix of a rotation vector.
 
@@ -45,14 +56,16 @@ def rotation_from_vector(vector: Array) -> Array:
     -----
     Rodrigues' formula, with its series below 1e-4 rad. Valid for every angle.
     """
-    angle = np.sqrt(np.sum(vector * vector, axis=-1))
+    square = _square(vector)
+    angle = np.sqrt(square)
     safe = np.maximum(angle, _SMALL_ANGLE)
     small = angle < _SMALL_ANGLE
-    first = np.where(small, 1.0 - angle**2 / 6.0, np.sin(safe) / safe)
-    second = np.where(small, 0.5 - angle**2 / 24.0, (1.0 - np.cos(safe)) / safe**2)
-    cross = skew(vector)
-    turned = first[..., None, None] * cross + second[..., None, None] * (cross @ cross)
-    return np.asarray(np.eye(3) + turned)
+    first = np.where(small, 1.0 - square / 6.0, np.sin(safe) / safe)
+    second = np.where(small, 0.5 - square / 24.0, (1.0 - np.cos(safe)) / (safe * safe))
+    turned = first[..., None, None] * skew(vector)
+    turned += second[..., None, None] * (vector[..., :, None] * vector[..., None, :])
+    _add_to_diagonal(turned, 1.0 - second * square)
+    return np.asarray(turned)
 
 
 def vector_from_rotation(rotation: Array) -> Array:
@@ -72,16 +85,12 @@ def vector_from_rotation(rotation: Array) -> Array:
     -----
     Loses accuracy within about 1e-6 rad of half a turn, which no joint reaches.
     """
-    twice_sine_axis = np.stack(
-        [
-            rotation[..., 2, 1] - rotation[..., 1, 2],
-            rotation[..., 0, 2] - rotation[..., 2, 0],
-            rotation[..., 1, 0] - rotation[..., 0, 1],
-        ],
-        axis=-1,
-    )
-    sine = 0.5 * np.sqrt(np.sum(twice_sine_axis**2, axis=-1))
-    cosine = 0.5 * (np.trace(rotation, axis1=-2, axis2=-1) - 1.0)
+    twice_sine_axis = np.empty(rotation.shape[:-1])
+    for axis, (after, last) in enumerate(((1, 2), (2, 0), (0, 1))):
+        twice_sine_axis[..., axis] = rotation[..., last, after] - rotation[..., after, last]
+    sine = 0.5 * np.sqrt(_square(twice_sine_axis))
+    trace = rotation[..., 0, 0] + rotation[..., 1, 1] + rotation[..., 2, 2]
+    cosine = 0.5 * (trace - 1.0)
     angle = np.arctan2(sine, cosine)
     safe = np.maximum(sine, _SMALL_ANGLE)
     factor = np.where(sine < _SMALL_ANGLE, 0.5 + angle**2 / 12.0, 0.5 * angle / safe)
@@ -102,13 +111,16 @@ def inverse_left_jacobian(vector: Array) -> Array:
         Matrix J with log(exp(w) exp(vector)) = vector + J w to first order; its
         transpose is the Jacobian for rotations from the right. [-]
     """
-    angle = np.sqrt(np.sum(vector * vector, axis=-1))
+    square = _square(vector)
+    angle = np.sqrt(square)
     safe = np.maximum(angle, 1e-2)
     half = 0.5 * safe
-    exact = (1.0 - half / np.tan(half)) / safe**2
-    factor = np.where(angle < 1e-2, 1.0 / 12.0 + angle**2 / 720.0, exact)
-    cross = skew(vector)
-    return np.asarray(np.eye(3) - 0.5 * cross + factor[..., None, None] * (cross @ cross))
+    exact = (1.0 - half / np.tan(half)) / (safe * safe)
+    factor = np.where(angle < 1e-2, 1.0 / 12.0 + square / 720.0, exact)
+    jacobian = factor[..., None, None] * (vector[..., :, None] * vector[..., None, :])
+    jacobian -= 0.5 * skew(vector)
+    _add_to_diagonal(jacobian, 1.0 - factor * square)
+    return np.asarray(jacobian)
 
 
 def rotation_about(axis: int, angle: float | Array) -> Array:
