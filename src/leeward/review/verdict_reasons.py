@@ -216,6 +216,15 @@ def _figures(evidence: Evidence) -> list[Reason]:
             ),
         ),
     ]
+    props = sorted(frozenset().union(*(s.planned.supports for s in evidence.stays)))
+    if props:
+        reasons.append(
+            Reason(
+                "supports-not-seen",
+                f"The plan counts on: {', '.join(props)}. A log of the surface does not show "
+                "whether they were in place; loads are told as if they were.",
+            )
+        )
     if evidence.delivered.simulated:
         reasons.append(Reason("simulated", "The log is simulated."))
     return reasons

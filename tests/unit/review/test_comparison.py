@@ -1,5 +1,6 @@
 """The verdict about the surface: doubt first, differences next, as planned last."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -12,7 +13,7 @@ from leeward.review.comparison import compare
 from leeward.review.judged_stays import AgreedDeparture, StayOutcome
 from leeward.terms.clock import DaySpan
 from leeward.terms.errors import InvalidInput
-from leeward.terms.posture import Place, Posture
+from leeward.terms.posture import Place, Posture, Support
 from leeward.terms.regime import Stay
 from leeward.terms.verdict import Verdict
 from tests.unit.delivered.logs import angle_at, epoch_map, readings
@@ -275,3 +276,13 @@ def test_a_summer_time_night_is_judged_by_the_wall_clock():
     assert found.judgement.verdict is Verdict.AS_PLANNED
     assert [w.end - w.start for w in found.windows[:3]] == [86400.0, 82800.0, 86400.0]
     assert found.sides.same > 0.95
+
+
+def test_a_log_does_not_show_whether_the_plans_blocks_were_in_place():
+    held = frozenset({Support.LEG_BLOCK_LEFT})
+    stays = tuple(replace(s, posture=replace(s.posture, supports=held)) for s in cycle())
+    propped = Programme((Window("day", DaySpan(0.0, 0.0), stays),))
+    found = compare(propped, as_planned(), DAY, LOOKS)
+    said = {reason.code: reason.sentence for reason in found.judgement.reasons}
+    assert "block along the left leg" in said["supports-not-seen"]
+    assert "supports-not-seen" not in codes(compare(whole_day(), as_planned(), DAY, LOOKS))
