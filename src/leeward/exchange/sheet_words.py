@@ -215,7 +215,8 @@ def _relief_text(task: ManualTask) -> str:
 def beyond_words(tasks: Sequence[dict[str, str]]) -> list[str]:
     """Tasks that found no row in the table, as sentences."""
     return [
-        f"{task['number']} {task['sites']}: {task['what'].rstrip('.')}; at {task['times']}; {task['owner']}."
+        f"{task['number']} {task['sites']}: {task['what'].rstrip('.')}; at "
+        f"{task['times']}; {task['owner']}."
         for task in tasks
     ]
 
