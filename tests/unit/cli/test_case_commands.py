@@ -116,6 +116,7 @@ def test_markup_in_a_label_is_printed_as_it_is(changed: Changed):
     [
         ("new",),
         ("plan", EXAMPLES / "ordinary.yaml", "--out"),
+        ("loads", EXAMPLES / "ordinary.yaml", "--out"),
         ("explain", "plan.json", "--picture"),
     ],
 )
