@@ -259,8 +259,8 @@ def mattress_cushions(bed: Bed, scale: float) -> tuple[Cushion, ...]:
         cushions = [Cushion(thickness, scale, mattress.curve)]
     drawn = scale / mattress_hardness(mattress).middle
     for layer in bed.layers or ():
-        soft = layer.kind in (LayerKind.OVERLAY, LayerKind.SHEEPSKIN)
-        if soft and layer.thickness is not None and layer.thickness > 0.0:
+        is_soft = layer.kind in (LayerKind.OVERLAY, LayerKind.SHEEPSKIN) or layer.cv40 is not None
+        if is_soft and layer.thickness is not None and layer.thickness > 0.0:
             own_scale = cushions[0].scale
             if layer.cv40 is not None:
                 own_scale = drawn * layer.cv40 / REFERENCE_CV40.value

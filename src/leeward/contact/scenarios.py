@@ -7,7 +7,7 @@ from itertools import product
 from typing import Final
 
 from leeward.contact.layered import compression_stress, mattress_hardness
-from leeward.terms.bed import Bed, LayerKind, Mattress
+from leeward.terms.bed import Bed, Layer, LayerKind, Mattress
 from leeward.terms.body import Body, Limb
 from leeward.terms.equipment import SurfaceGeometry
 from leeward.terms.sourced import Sourced
@@ -149,9 +149,14 @@ def foam_range(bed: Bed) -> Range:
     """
     own = mattress_hardness(bed.mattress)
     low, middle, high = own.low, own.middle, own.high
-    if bed.layers is None or any(layer.thickness is None for layer in bed.layers):
+    if bed.layers is None or any(_is_unknown(layer) for layer in bed.layers):
         low, high = low * (1 - _UNSEEN_LAYER_SPREAD), high * (1 + _UNSEEN_LAYER_SPREAD)
     return Range(low, middle, high)
+
+
+def _is_unknown(layer: Layer) -> bool:
+    """Whether nobody can tell how a layer gives way."""
+    return layer.thickness is None or (layer.kind is LayerKind.OTHER and layer.cv40 is None)
 
 
 def is_hardness_known(mattress: Mattress) -> bool:

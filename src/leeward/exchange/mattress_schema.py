@@ -182,8 +182,8 @@ class LayerFields(Group):
         float | None,
         FOAM_HARDNESS.edges,
         Field(
-            description="Hardness CV40 of an overlay of foam; left out, it is as hard as the "
-            "mattress."
+            description="Hardness CV40 of a layer of foam; left out, an overlay is as hard as the "
+            "mattress, and of any other layer nobody can tell."
         ),
     ] = None
 

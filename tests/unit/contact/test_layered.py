@@ -111,3 +111,17 @@ def test_an_overlay_of_its_own_hardness_differs_from_one_as_hard_as_the_mattress
     drawn = foam_range(same).middle
     assert mattress_cushions(same, drawn)[1].scale == pytest.approx(drawn)
     assert mattress_cushions(soft, 1.1 * drawn)[1].scale == pytest.approx(1.1 * 1500.0 / 3900.0)
+
+
+def test_a_layer_nobody_can_tell_the_hardness_of_widens_the_band():
+    mattress = Mattress(FOAM, 0.14, 3500.0)
+    none, other, foam = (
+        foam_range(Bed(mattress=mattress, layers=layers))
+        for layers in (
+            (),
+            (Layer(LayerKind.OTHER, 0.03),),
+            (Layer(LayerKind.OTHER, 0.03, cv40=2500.0),),
+        )
+    )
+    assert other.low < none.low < none.high < other.high
+    assert foam == none
