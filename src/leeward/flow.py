@@ -1,6 +1,5 @@
 """The whole job on one page: each verb passes what one room makes to the next."""
 
-from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 
@@ -14,10 +13,12 @@ from leeward.contact.loads import LoadRequest, Solve, each_in_turn
 from leeward.contact.measured_map import MeasuredMap
 from leeward.contact.pressure_map import PressureMap
 from leeward.contact.scenarios import Arms, Vary
-from leeward.delivered.column_map import ColumnMap
-from leeward.delivered.delivered import Delivered
-from leeward.delivered.delivered import read_delivered as read_log
+from leeward.delivered import delivered as logs
+from leeward.fitting import fit as fitting
+from leeward.fitting import proof
+from leeward.fitting.line import shifted
 from leeward.programme import planning
+from leeward.programme.adult_tables import outside_the_tables
 from leeward.programme.decided import decided
 from leeward.programme.decision import Decision
 from leeward.programme.explained import Explanation, Question, explained
@@ -39,6 +40,8 @@ from leeward.tissue.standing import decide_standing
 from leeward.tissue.standing_correction import correction_reasons, with_standing_correction
 from leeward.tissue.standing_demand import standing_demand
 
+read_delivered, prove = logs.read_delivered, proof.prove
+
 
 def _silent(_: str) -> None:
     """Progress that nobody wants to see."""
@@ -54,13 +57,9 @@ def predict(
 
 
 def predict_bands(
-    case: Case,
-    *postures: Posture,
-    count: int,
-    rng: np.random.Generator,
-    counted: Counted = uncounted,
-    solve: Solve = each_in_turn,
-) -> DrawnBands:
+    case: Case, *postures: Posture, count: int, rng: np.random.Generator,
+    counted: Counted = uncounted, solve: Solve = each_in_turn,
+) -> DrawnBands:  # fmt: skip
     """Between what ends loads lie, over draws of everything nobody measured."""
     drawn = present_draws(case, count, rng)
     return drawn_bands(present_request(case, postures, ()), drawn, solve, counted)
@@ -81,28 +80,29 @@ def plan(
     case: Case, *, now: datetime, progress: Progress = _silent, solve: Solve = each_in_turn
 ) -> Decision:
     """Find the programmes to put to the practitioner, or say why there are none."""
-    halted = planning.stopped(case, now)
-    if halted is not None:
-        return decided(case, halted, now, __version__)
+    given, case = case, fitting.with_limits(case)  # what was found at the bed limits the plan
+    if (halted := planning.stopped(case, now)) is not None:
+        return decided(given, halted, now, __version__)
     standing, there = decide_standing(case, now), with_standing_correction(case, now)
     try:
         progress("where the load goes at each turn, now and under the regime compared")
         found = standing_demand(there, standing, needed_postures(case), now, solve)
     except CannotCompute as error:
-        reason = Reason("cannot-compute", error.sentence)
-        return decided(case, planning.untold(case, (reason,), now), now, __version__)
+        reasons: tuple[Reason, ...] = (Reason("cannot-compute", error.sentence),)
+        return decided(given, planning.untold(case, reasons, now), now, __version__)
     if found is None or standing.compared is None:
         reasons = (*standing.questions, *standing.reasons)
-        return decided(case, planning.untold(case, reasons, now), now, __version__)
+        return decided(given, planning.untold(case, reasons, now), now, __version__)
     progress("the programmes this unit can be set to")
     findings = planning.find(case, found.ratios, measured_by(case, standing, found), now)
     progress("the recheck")
     findings = rechecked(case, findings, found, standing, now)
     reasons = (
-        *findings.reasons, *standing.reasons, *standing.questions, *correction_reasons(case, now)
+        *findings.reasons, *standing.reasons, *standing.questions, *correction_reasons(case, now),
+        *fitting.open_reasons(case),
     )  # fmt: skip
     return replace(
-        decided(case, replace(findings, reasons=reasons), now, __version__),
+        decided(given, replace(findings, reasons=reasons), now, __version__),
         narrowing=narrowing(there, found),
         load_noise=load_noise(there, found),
         interpolation_error=interpolation_error(there, found),
@@ -113,24 +113,22 @@ def explain(
     case: Case, decision: Decision, question: Question, *, solve: Solve = each_in_turn
 ) -> Explanation:
     """Answer a question about a plan by the computation that made it."""
+    case = fitting.with_limits(case)
     now, standing = decision.made_at, decide_standing(case, decision.made_at)
     found = standing_demand(case, standing, needed_postures(case), now, solve)
     return explained(ground(case, standing, found, now), decision.choices, question)
 
 
-def read_delivered(lines: Iterable[str], column_map: ColumnMap, *, now: datetime) -> Delivered:
-    """Read a log as postures really kept, with gaps and findings."""
-    return read_log(lines, column_map, now=now)
+def fit(case: Case, *, solve: Solve = each_in_turn) -> fitting.Fitting:
+    """Judge the equipment at this bed, under this person."""
+    outside = outside_the_tables(case.person.body)
+    return fitting.fit(case, outside, lambda *at: predict(case, *at, vary=shifted, solve=solve)[1])
 
 
 def compare(
-    case: Case,
-    programme: Programme,
-    delivered: Delivered,
-    *,
-    now: datetime,
+    case: Case, programme: Programme, delivered: logs.Delivered, *, now: datetime,
     agreed: tuple[AgreedDeparture, ...] = (),
-) -> Review:
+) -> Review:  # fmt: skip
     """Hold what was delivered against what was planned, by the computation that planned it."""
     found = None
     if delivered.coverage > 0.0:  # of a log in which nothing is known no load can be told

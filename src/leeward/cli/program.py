@@ -7,8 +7,10 @@ from leeward.cli import (
     case_commands,
     delivered_commands,
     explain_commands,
+    fit_commands,
     loads_commands,
     plan_commands,
+    prove_command,
 )
 from leeward.cli.console import ERROR, MARKS, OUT, complain, make_printable, plain
 from leeward.cli.exit_codes import Exit
@@ -58,6 +60,8 @@ case_commands.register(app)
 plan_commands.register(app)
 loads_commands.register(app)
 explain_commands.register(app)
+fit_commands.register(app)
+prove_command.register(app)
 delivered_commands.register(app)
 
 

@@ -1,12 +1,14 @@
 """The room's front door: all that was found at the bed, and what the planner keeps to."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from leeward.contact.load_table import LoadTable
 from leeward.fitting.around import around_findings
 from leeward.fitting.barred import posture_limits
 from leeward.fitting.burden import burden_findings
 from leeward.fitting.finding import NOT_A_CLEARANCE, Finding, Outcome, to_measure, worst
-from leeward.fitting.line import LineEffect, line_findings
+from leeward.fitting.line import line_effects, line_findings, turns_to_try
 from leeward.fitting.measures import MEASURES
 from leeward.fitting.mechanism import BedSetting
 from leeward.fitting.openings import opening_findings
@@ -20,6 +22,7 @@ from leeward.terms.case import Case, MissingFact
 from leeward.terms.equipment import Equipment
 from leeward.terms.errors import CannotCompute
 from leeward.terms.fit_sheet import FitSheet
+from leeward.terms.posture import Posture
 from leeward.terms.posture_limits import PostureLimits
 from leeward.terms.verdict import Reason
 
@@ -99,25 +102,9 @@ def is_flat(setting: BedSetting) -> bool:
     return setting.turn == setting.backrest == setting.knee_raise == 0.0
 
 
-def with_line(found: Fitting, effects: tuple[LineEffect, ...]) -> Fitting:
-    """Add what the place of the surface's line does.
-
-    Parameters
-    ----------
-    found : Fitting
-        What was found at the bed.
-    effects : tuple of LineEffect
-        Computed by `leeward.contact`, at least one.
-
-    Returns
-    -------
-    Fitting
-        The same with it.
-    """
-    return replace(found, line=tuple(line_findings(effects)))
-
-
-def fit(case: Case, outside: tuple[Reason, ...] = ()) -> Fitting:
+def fit(
+    case: Case, outside: tuple[Reason, ...] = (), loads: Callable[..., LoadTable] | None = None
+) -> Fitting:
     """Judge the equipment at this bed, under this person.
 
     Parameters
@@ -126,11 +113,14 @@ def fit(case: Case, outside: tuple[Reason, ...] = ()) -> Fitting:
         The case, with its fit sheet.
     outside : tuple of Reason
         Edges of the adult tables that the body lies beyond.
+    loads : callable or None
+        Given postures, their loads with the scenarios of `leeward.fitting.line.shifted`; where
+        it is missing or cannot compute them, that is said of the line.
 
     Returns
     -------
     Fitting
-        What was found; of the line it is said that nobody computed it, see `with_line`.
+        What was found.
 
     Raises
     ------
@@ -140,15 +130,16 @@ def fit(case: Case, outside: tuple[Reason, ...] = ()) -> Fitting:
     sheet, unit = _given(case)
     everywhere = _everywhere(case, sheet, unit, outside)
     rows = posture_table(case, sheet, unit, everywhere)
+    limits = posture_limits(rows, everywhere, used_backs(case))
     return Fitting(
         everywhere=everywhere,
         placement=tuple(placement_findings(case, sheet, unit)),
         sensing=tuple(sensing_findings(sheet, unit)),
         around=tuple(around_findings(sheet)),
-        line=(_not_computed(),),
+        line=_line(turns_to_try(case, limits), loads),
         securing=tuple(moves_with(run) for run in sheet.runs),
         rows=rows,
-        limits=posture_limits(rows, everywhere, used_backs(case)),
+        limits=limits,
         by_eye=ALWAYS_BY_EYE,
     )
 
@@ -185,6 +176,29 @@ def with_limits(case: Case, outside: tuple[Reason, ...] = ()) -> Case:
         ),
         missing=(*case.missing, *asked),
     )
+
+
+def open_reasons(case: Case) -> tuple[Reason, ...]:
+    """Say in a plan what could not be told at the bed.
+
+    Parameters
+    ----------
+    case : Case
+        As `with_limits` gives it.
+
+    Returns
+    -------
+    tuple of Reason
+        One, with the first of what is open; none where nothing is.
+    """
+    asked = [fact.consequence for fact in case.missing if fact.field == "fitting"]
+    if not asked:
+        return ()
+    sentence = (
+        f"At the bed {len(asked)} {'thing' if len(asked) == 1 else 'things'} cannot be told, and "
+        f"limit nothing here; `leeward fit` lists them. First: {asked[0]}"
+    )
+    return (Reason("fitting-open", sentence),)
 
 
 def _given(case: Case) -> tuple[FitSheet, Equipment]:
@@ -245,10 +259,15 @@ def _contradictions(case: Case, sheet: FitSheet) -> list[Finding]:
     ]
 
 
-def _not_computed() -> Finding:
-    return Finding(
-        "line-not-computed",
-        Outcome.CANNOT_TELL,
-        "Cannot tell what the place of the line does: no loads were computed.",
-        "Describe the mattress, so that loads can be computed.",
-    )
+def _line(
+    postures: tuple[Posture, ...], loads: Callable[..., LoadTable] | None
+) -> tuple[Finding, ...]:
+    why = "nobody computed it"
+    if loads is not None:
+        try:
+            return tuple(line_findings(line_effects(loads(*postures))))
+        except CannotCompute as error:
+            why = error.what
+    sentence = f"Cannot tell what the place of the line does: {why}."
+    remedy = "Describe the mattress, so that loads can be computed."
+    return (Finding("line-not-computed", Outcome.CANNOT_TELL, sentence, remedy),)

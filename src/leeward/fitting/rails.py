@@ -212,12 +212,13 @@ def _height(setting: BedSetting, part: RailPart, height: float, side: float) -> 
     if height >= RAIL_HEIGHT.value - READING:
         sentence = f"{where} stands {shown} above the mattress; 220 mm are asked on a flat bed."
         return Finding("rail-height", Outcome.NO_LIMIT_BROKEN, sentence, "", numbers)
-    if setting.turn == 0.0 and setting.backrest == 0.0 and setting.knee_raise == 0.0:
+    is_raised = setting.turn * side < 0.0
+    if not is_raised and setting.backrest == setting.knee_raise == 0.0:
+        # Beside a flat bed, on a side that nothing raises, the published limit itself is broken.
         return Finding(
             "rail-too-low",
             Outcome.NOT_TO_BE_USED,
-            f"{where} stands only {shown} above the mattress with the bed flat and level; "
-            "220 mm are asked.",
+            f"{where} stands only {shown} above the mattress with the bed flat; 220 mm are asked.",
             "Fit a higher rail, or a thinner mattress that the instructions permit.",
             numbers,
         )

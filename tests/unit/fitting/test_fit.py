@@ -7,8 +7,8 @@ import pytest
 
 from leeward.exchange.case_file import bundled_equipment
 from leeward.fitting.finding import NOT_A_CLEARANCE, Outcome, worst
-from leeward.fitting.fit import Fitting, fit, with_limits, with_line
-from leeward.fitting.line import SHIFTS, LineEffect
+from leeward.fitting.fit import Fitting, fit, with_limits
+from leeward.fitting.line import SHIFTS, LineEffect, line_findings
 from leeward.fitting.measures import MEASURES
 from leeward.fitting.mechanism import BedSetting
 from leeward.fitting.placement import placement_findings
@@ -246,15 +246,12 @@ def effects(*states: EquilibriumState) -> tuple[LineEffect, ...]:
 
 def test_a_line_laid_aside_that_lets_the_body_go_is_told():
     stable, slides = EquilibriumState.STABLE, EquilibriumState.SLIDES
-    found = {one.code: one for one in with_line(fit(all_measured()), effects(*[stable] * 5)).line}
+    found = {one.code: one for one in line_findings(effects(*[stable] * 5))}
     assert found["rests"].outcome is Outcome.NO_LIMIT_BROKEN
     assert found["twist"].outcome is Outcome.WITH_MEASURE
-    found = {
-        one.code: one
-        for one in with_line(fit(all_measured()), effects(*[stable] * 3, slides, stable)).line
-    }
+    found = {one.code: one for one in line_findings(effects(*[stable] * 3, slides, stable))}
     assert "5 cm further to the person's left" in found["rests-only-here"].sentence
-    found = {one.code: one for one in with_line(fit(all_measured()), effects(*[slides] * 5)).line}
+    found = {one.code: one for one in line_findings(effects(*[slides] * 5))}
     assert found["does-not-rest"].outcome is Outcome.NOT_TO_BE_USED
 
 

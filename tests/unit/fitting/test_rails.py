@@ -70,6 +70,8 @@ def test_a_rail_on_the_back_section_loses_nothing_as_the_backrest_rises():
 )
 def test_220_mm_hold_at_their_edge_on_the_flat_level_bed(top_mm, expected):
     assert outcome(BedSetting(), replace(RAIL, top=top_mm / 1000.0)) is expected
+    if expected is Outcome.NOT_TO_BE_USED:  # a turn does not raise the other side's rail
+        assert outcome(BedSetting(turn=0.1), replace(RAIL, top=top_mm / 1000.0)) is expected
 
 
 @pytest.mark.parametrize(
