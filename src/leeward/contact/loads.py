@@ -27,6 +27,7 @@ from leeward.contact.readings import (
 from leeward.contact.scenarios import Scenario
 from leeward.contact.segments import COUNT, INDEX
 from leeward.contact.setting import Room, lay_down, make_room
+from leeward.contact.side_supports import blocks_used
 from leeward.contact.stand import Stand
 from leeward.terms.bed import Bed
 from leeward.terms.body import Body
@@ -56,6 +57,11 @@ class LoadRequest:
         Postures wanted, each at most once.
     scenarios : tuple of Scenario
         Ways the unknowns may be, from `corner_scenarios`.
+
+    Raises
+    ------
+    CannotCompute
+        Where nobody knows what holds a block that a posture uses.
     """
 
     body: Body
@@ -63,6 +69,11 @@ class LoadRequest:
     surface: SurfaceGeometry | None
     postures: tuple[Posture, ...]
     scenarios: tuple[Scenario, ...]
+
+    def __post_init__(self) -> None:
+        # asked here, so that nothing is solved for a plan that will have no answer
+        for posture in self.postures:
+            blocks_used(self.bed, posture)
 
 
 #: Computes several requests, one table each; a caller may do so on several processes at once.

@@ -114,6 +114,31 @@ def test_without_its_mattress_the_ordinary_case_is_not_compared_and_asks_which(
     assert "skin seen clear under it" not in planned.ran.said
 
 
+HELD = "  blocks: [{which: leg block left, fixed_to: nothing}]\n  rails: split\n"
+AT_NIGHT = "  care_min: 30\n  night_supports: [leg block left]\n"
+
+
+def test_a_block_that_is_laid_loosely_ends_in_a_question_and_not_in_a_plan(
+    tmp_path: Path, changed: Changed
+):
+    loose = changed(("  rails: split\n", HELD), ("  care_min: 30\n", AT_NIGHT))
+    planned = plan(loose, tmp_path / "plan")
+    assert planned.ran.code == 3
+    assert decision(planned).choices == ()
+    assert "it is laid loosely" in planned.ran.said
+    assert "fix it and write so under bed.blocks" in planned.ran.said
+
+
+def test_an_air_mattress_nobody_measured_ends_in_a_question_and_not_in_loads(
+    tmp_path: Path, changed: Changed
+):
+    foam = "{kind: foam, thickness_mm: 140, cv40_kpa: 3.5, density_kg_m3: 45}"
+    planned = plan(changed((foam, "{kind: alternating air}")), tmp_path / "plan")
+    assert planned.ran.code == 3
+    assert decision(planned).choices == ()
+    assert "measure the curve at the pressure in use" in planned.ran.said
+
+
 def test_json_is_json_and_nothing_else_and_reads_back(tmp_path: Path):
     planned = plan(example("small-bent-hips"), tmp_path, "--json")
     found = from_plain(Decision, json.loads(planned.ran.out))
