@@ -258,10 +258,10 @@ def test_without_a_plan_and_a_choice_nothing_is_begun(log: Log):
 def test_a_log_that_holds_nothing_is_told_before_any_load_is_computed(
     log: Log, planned: bool, content: str, monkeypatch: pytest.MonkeyPatch
 ):
-    def computed(*_: object) -> None:
+    def computed(*_: object, **__: object) -> None:
         raise AssertionError("loads were computed")
 
-    monkeypatch.setattr(flow, "demand", computed)
+    monkeypatch.setattr(flow, "standing_demand", computed)
     (log.folder / "empty.csv").write_text(content, encoding="utf-8")
     (log.folder / "map.yaml").write_text(MAP.format(positive="left"), encoding="utf-8")
     given = (log.planned.case, log.folder / "empty.csv", "--map", log.folder / "map.yaml")
