@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from leeward.contact.foam import Cushion, foam_pressure
-from leeward.terms.bed import Bed, Foam, LayerKind, Mattress, MattressKind
+from leeward.terms.bed import Bed, Foam, Layer, LayerKind, Mattress, MattressKind
 from leeward.terms.errors import CannotCompute
 from leeward.terms.sourced import Sourced
 
@@ -248,24 +248,30 @@ def mattress_cushions(bed: Bed, scale: float) -> tuple[Cushion, ...]:
     tuple of Cushion
         Mattress first. In series their order does not matter to the pressure.
     """
-    mattress = bed.mattress
+    cushions = _of_mattress(bed.mattress, scale)
+    drawn = scale / mattress_hardness(bed.mattress).middle
+    for layer in bed.layers or ():
+        if _is_pressed(layer) and layer.thickness:
+            own = cushions[0].scale
+            if layer.cv40 is not None:
+                own = drawn * layer.cv40 / REFERENCE_CV40.value
+            cushions.append(Cushion(layer.thickness, own))
+    return tuple(cushions)
+
+
+def _of_mattress(mattress: Mattress, scale: float) -> list[Cushion]:
     if mattress.foams:
-        cushions = [
+        return [
             Cushion(foam.thickness, scale * own.middle)
             for foam, own in zip(mattress.foams, _own_hardness(mattress), strict=True)
         ]
-    else:
-        thickness = MATTRESS_THICKNESS.value if mattress.thickness is None else mattress.thickness
-        cushions = [Cushion(thickness, scale, mattress.curve)]
-    drawn = scale / mattress_hardness(mattress).middle
-    for layer in bed.layers or ():
-        is_soft = layer.kind in (LayerKind.OVERLAY, LayerKind.SHEEPSKIN) or layer.cv40 is not None
-        if is_soft and layer.thickness is not None and layer.thickness > 0.0:
-            own_scale = cushions[0].scale
-            if layer.cv40 is not None:
-                own_scale = drawn * layer.cv40 / REFERENCE_CV40.value
-            cushions.append(Cushion(layer.thickness, own_scale))
-    return tuple(cushions)
+    thickness = MATTRESS_THICKNESS.value if mattress.thickness is None else mattress.thickness
+    return [Cushion(thickness, scale, mattress.curve)]
+
+
+def _is_pressed(layer: Layer) -> bool:
+    """Whether a layer gives way under the body by itself."""
+    return layer.kind in (LayerKind.OVERLAY, LayerKind.SHEEPSKIN) or layer.cv40 is not None
 
 
 def head_pillow(bed: Bed) -> Cushion:
