@@ -32,8 +32,10 @@ from leeward.terms.case import Case
 from leeward.terms.errors import CannotCompute
 from leeward.terms.posture import Posture
 from leeward.terms.verdict import Reason
-from leeward.tissue.demand import Progress, present_request, present_scenarios
+from leeward.tissue.demand import Progress, present_request, present_scenarios, silent
 from leeward.tissue.drawn_ratios import Counted, DrawnBands, drawn_bands, present_draws, uncounted
+from leeward.tissue.hand_check import standing_hand_checks
+from leeward.tissue.hand_comparison import HandComparison, checked_postures, compare_hands
 from leeward.tissue.load_checks import interpolation_error, load_noise
 from leeward.tissue.narrowing import narrowing
 from leeward.tissue.standing import decide_standing
@@ -41,10 +43,6 @@ from leeward.tissue.standing_correction import correction_reasons, with_standing
 from leeward.tissue.standing_demand import standing_demand
 
 read_delivered, prove = logs.read_delivered, proof.prove
-
-
-def _silent(_: str) -> None:
-    """Progress that nobody wants to see."""
 
 
 def predict(
@@ -76,8 +74,15 @@ def hold_map(case: Case, posture: Posture, measured: MeasuredMap, arms: Arms) ->
     return correct_by_map(present_request(case, (posture,), (central,)), measured)
 
 
+def hold_hands(case: Case, *, now: datetime) -> tuple[HandComparison, ...]:
+    """Hold the hands passed under sites against what the model says there."""
+    checks = standing_hand_checks(case, now)
+    _, table = predict(case, *checked_postures(case, checks))
+    return compare_hands(case, checks, table)
+
+
 def plan(
-    case: Case, *, now: datetime, progress: Progress = _silent, solve: Solve = each_in_turn
+    case: Case, *, now: datetime, progress: Progress = silent, solve: Solve = each_in_turn
 ) -> Decision:
     """Find the programmes to put to the practitioner, or say why there are none."""
     given, case = case, fitting.with_limits(case)  # what was found at the bed limits the plan

@@ -31,6 +31,7 @@ from leeward.programme.explained import Explanation, Question
 from leeward.programme.what_if import WhatIf
 from leeward.records.canonical import to_plain
 from leeward.terms.site import Side, Site
+from leeward.tissue.standing_correction import correction_reasons
 from leeward.workers.side_by_side import SideBySide, usual_count
 
 PlanArgument = Annotated[Path, typer.Argument(metavar="PLAN", help="plan.json of `leeward plan`.")]
@@ -181,6 +182,8 @@ def _show_head(stored: StoredPlan) -> None:
     days = (datetime.now(UTC) - made).days
     if days >= 1:
         mark("attention", f"It was made {days} days ago, and is explained as of then.")
+    for reason in correction_reasons(stored.case, made):
+        mark("attention", reason.sentence)
     if stored.decision.compared_with:
         say(f"Compared with: {stored.decision.compared_with}")
 

@@ -9,6 +9,7 @@ from leeward.cli import (
     explain_commands,
     fit_commands,
     loads_commands,
+    measured_commands,
     plan_commands,
     prove_command,
 )
@@ -59,6 +60,7 @@ def _leeward(
 case_commands.register(app)
 plan_commands.register(app)
 loads_commands.register(app)
+measured_commands.register(app)
 explain_commands.register(app)
 fit_commands.register(app)
 prove_command.register(app)

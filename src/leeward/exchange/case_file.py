@@ -9,6 +9,7 @@ from pathlib import Path
 
 from leeward.exchange.bundled import bundled_text
 from leeward.exchange.case_schema import SCHEMA_VERSION, CaseFields
+from leeward.exchange.correction_file import correction_of
 from leeward.exchange.document import LARGEST_FILE, Document, Plain, line_of, parse_document
 from leeward.exchange.equipment_schema import EquipmentFields
 from leeward.exchange.fit_file import fit_sheet_of
@@ -23,7 +24,11 @@ from leeward.terms.equipment import Equipment
 from leeward.terms.regime import Policy
 
 #: What a case may name, by the field that names it.
-_KINDS = {"equipment": "an equipment file", "fitting": "a fit sheet"}
+_KINDS = {
+    "equipment": "an equipment file",
+    "fitting": "a fit sheet",
+    "corrected_by": "a correction by a measured map",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,12 +146,15 @@ def case_from_document(
     policy, policy_plain = _policy(form, document, source)
     fit_sheet, fit_plain = fit_sheet_of(form.fitting, document, source, beside)
     case = form.record(None if equipment is None else equipment.record(), policy)
-    case = replace(case, fit_sheet=fit_sheet)
+    correction, correction_plain = correction_of(form.corrected_by, case, document, source, beside)
+    case = replace(case, fit_sheet=fit_sheet, correction=correction)
     resolved = dict(document.plain)
     if equipment_plain is not None:
         resolved["equipment"] = {"described": equipment_plain}
     if fit_plain is not None:
         resolved["fitting"] = {"described": fit_plain}
+    if correction_plain is not None:
+        resolved["corrected_by"] = {"described": correction_plain}
     if policy_plain is not None and form.policy is not None:
         by = form.policy.assumed_by
         resolved["policy"] = {"described": policy_plain, "assumed_by": by}

@@ -5,6 +5,7 @@ from typing import Annotated, Self
 from pydantic import Field, model_validator
 
 from leeward.exchange.bed_schema import BedFields
+from leeward.exchange.correction_schema import CorrectionFields
 from leeward.exchange.day_schema import DayFields, OffloadingFields
 from leeward.exchange.equipment_schema import EquipmentFields
 from leeward.exchange.field_types import Group, Line, Prose, Refusal
@@ -63,6 +64,27 @@ class FitReferenceFields(Group):
                 "both or neither of `file` and `described` given",
                 expected="exactly one of the two",
                 remedy="keep the one that says what was measured",
+            )
+        return self
+
+
+class CorrectionReferenceFields(Group):
+    """A correction by a measured pressure map: a file beside the case, or written here."""
+
+    file: Annotated[
+        Line | None, Field(description="Name of a correction file in the case's own folder.")
+    ] = None
+    described: Annotated[
+        CorrectionFields | None, Field(description="The whole correction, written here.")
+    ] = None
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> Self:
+        if (self.file is None) == (self.described is None):
+            raise Refusal(
+                "both or neither of `file` and `described` given",
+                expected="exactly one of the two",
+                remedy="keep the one that says what was corrected",
             )
         return self
 
@@ -134,6 +156,13 @@ class CaseFields(Group):
     fitting: Annotated[
         FitReferenceFields | None,
         Field(description="What was measured at the bed; plans keep to what was found there."),
+    ] = None
+    corrected_by: Annotated[
+        CorrectionReferenceFields | None,
+        Field(
+            description="A measured pressure map that corrects the model, from `leeward measured`; "
+            "said in every result."
+        ),
     ] = None
     posture_limits: Annotated[
         tuple[FittedLimitFields, ...],

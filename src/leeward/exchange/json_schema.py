@@ -8,6 +8,7 @@ from pydantic import BaseModel
 from leeward.exchange.bed_sheet_schema import BedSheetFields
 from leeward.exchange.case_schema import CaseFields
 from leeward.exchange.column_map_file import ColumnMapFields
+from leeward.exchange.correction_schema import CorrectionFields
 from leeward.exchange.equipment_schema import EquipmentFields
 from leeward.exchange.fit_sheet_schema import FitSheetFields
 
@@ -18,6 +19,7 @@ FORMS: dict[str, type[BaseModel]] = {
     "column-map": ColumnMapFields,
     "bed-sheet": BedSheetFields,
     "fit-sheet": FitSheetFields,
+    "map-correction": CorrectionFields,
 }
 
 

@@ -23,6 +23,7 @@ from leeward.tissue.basis import regime_peak
 from leeward.tissue.demand import LEVEL, Demand
 from leeward.tissue.movement import turning_rate, with_movements
 from leeward.tissue.skin_evidence import needs_touch
+from leeward.tissue.standing_correction import correction_reasons
 
 #: Turns between which the loads of a log are interpolated. [rad]
 #: Source: convention of this project.
@@ -143,7 +144,14 @@ def review_delivered(
     if demand is None or not delivered.series.postures:
         return Review(comparison, (), delivered)
     sites = _sites(case, delivered, programme, (comparison, demand))
-    return Review(comparison, sites, delivered)
+    return Review(_said_of_model(comparison, case, now), sites, delivered)
+
+
+def _said_of_model(comparison: Comparison, case: Case, now: datetime) -> Comparison:
+    """Say beside the verdict that loads are those of a corrected model, or no longer are."""
+    judgement = comparison.judgement
+    reasons = (*judgement.reasons, *correction_reasons(case, now))
+    return replace(comparison, judgement=replace(judgement, reasons=reasons))
 
 
 def _rate(case: Case) -> float:

@@ -40,6 +40,17 @@ _ROUNDING: Final = 1e-6
 Progress = Callable[[str], None]
 
 
+def silent(step: str) -> None:
+    """Say nothing of progress.
+
+    Parameters
+    ----------
+    step : str
+        Name of the step.
+    """
+    del step
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class RegimeDemand:
     """A regime and the load ratios of its own postures.

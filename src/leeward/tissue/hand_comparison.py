@@ -1,16 +1,22 @@
 """A hand passed under the sacrum, held against what the model says there."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.terms.posture import turn_in_words
+from leeward.contact.load_table import LoadTable
+from leeward.terms.case import Case
+from leeward.terms.posture import Posture, turn_in_words
 from leeward.terms.site import Site
 from leeward.terms.skin import HandCheck, HandPassage
 from leeward.terms.verdict import Quantity, Reason, Verdict
 from leeward.tissue import constants
+from leeward.tissue.reference_load import load_ratios
+
+LEVEL = Posture()
 
 #: Classes of a hand check from light to heavy, with the load ratio each stands for.
 _CLASSES = (
@@ -116,3 +122,54 @@ def compare_hand(check: HandCheck, ratio: NDArray[np.float64]) -> HandComparison
             ),
         ),
     )
+
+
+def checked_postures(case: Case, checks: Sequence[HandCheck]) -> tuple[Posture, ...]:
+    """Postures hand checks were made in, and lying flat and level.
+
+    Parameters
+    ----------
+    case : Case
+        The case: hands are passed at its usual backrest.
+    checks : sequence of HandCheck
+        The checks.
+
+    Returns
+    -------
+    tuple of Posture
+        Each once.
+    """
+    return tuple(dict.fromkeys((LEVEL, *(_posture(case, check) for check in checks))))
+
+
+def compare_hands(
+    case: Case, checks: Sequence[HandCheck], table: LoadTable
+) -> tuple[HandComparison, ...]:
+    """Hold hand checks against modelled load ratios.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    checks : sequence of HandCheck
+        The checks.
+    table : LoadTable
+        Loads at least at their postures and level, over all scenarios.
+
+    Returns
+    -------
+    tuple of HandComparison
+        One for each check.
+    """
+    level = table.patch_load[:, table.position(LEVEL)]
+    ratio = load_ratios(table.patch_load, level, table.sites)
+    return tuple(
+        compare_hand(
+            check, ratio[:, table.position(_posture(case, check)), table.sites.index(check.site)]
+        )
+        for check in checks
+    )
+
+
+def _posture(case: Case, check: HandCheck) -> Posture:
+    return Posture(turn=check.turn, backrest=case.day.usual_backrest)

@@ -92,10 +92,10 @@ def _stands(case: Case, now: datetime) -> bool:
 def _used(correction: MapCorrection) -> Reason:
     changes = ", ".join(
         (
-            f"mattress {100.0 * (correction.mattress_hardness - 1.0):+.0f} %",
-            f"pillow {100.0 * (correction.pillow_hardness - 1.0):+.0f} % in hardness",
-            f"buttock depth {mm_from_metres(correction.buttock_depth_change):+.0f} mm",
-            f"chest depth {mm_from_metres(correction.chest_depth_change):+.0f} mm",
+            f"mattress {_more(100.0 * (correction.mattress_hardness - 1.0))} %",
+            f"pillow {_more(100.0 * (correction.pillow_hardness - 1.0))} % in hardness",
+            f"buttock depth {_more(mm_from_metres(correction.buttock_depth_change))} mm",
+            f"chest depth {_more(mm_from_metres(correction.chest_depth_change))} mm",
         )
     )
     return Reason(
@@ -105,3 +105,8 @@ def _used(correction: MapCorrection) -> Reason:
         f"{correction.made_on:%Y-%m-%d}.",
         (Quantity("explained", correction.explained, "-"),),
     )
+
+
+def _more(value: float) -> str:
+    """A change with its sign; none is 0."""
+    return f"{round(value):+d}" if round(value) else "0"

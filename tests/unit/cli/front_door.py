@@ -18,6 +18,7 @@ from leeward.cli import (
     delivered_commands,
     explain_commands,
     main,
+    measured_commands,
     plan_commands,
 )
 from leeward.contact.load_table import LoadTable
@@ -31,6 +32,15 @@ NAMES = tuple(sorted(path.stem for path in EXAMPLES.glob("*.yaml")))
 
 #: The examples' skin checks were made the evening before.
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
+
+#: Commands that look at the clock.
+_CLOCKED = (
+    case_commands,
+    delivered_commands,
+    explain_commands,
+    measured_commands,
+    plan_commands,
+)
 
 #: Writes a changed example: pairs of a passage and what stands in its place.
 Changed = Callable[..., Path]
@@ -85,7 +95,7 @@ def run(*words: object, now: datetime = NOW) -> Ran:
     out, err = io.StringIO(), io.StringIO()
     with pytest.MonkeyPatch.context() as patch, redirect_stdout(out), redirect_stderr(err):
         patch.delenv("COLUMNS", raising=False)
-        for commands in (case_commands, delivered_commands, explain_commands, plan_commands):
+        for commands in _CLOCKED:
             patch.setattr(commands, "datetime", Clock)
         code = main([str(word) for word in words])
     return Ran(code, out.getvalue(), err.getvalue())

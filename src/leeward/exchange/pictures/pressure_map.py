@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from leeward.contact.pressure_map import LOCAL_CELL, PEAK_CELL, PressureMap, SitePressure
 from leeward.exchange.pictures.drawing import Box, Drawing, Point, text_width, wrapped
@@ -17,7 +18,9 @@ from leeward.terms.units import mm_from_metres, mmhg_from_pascal, pascal_from_mm
 
 #: Lower ends of the steps, the same in every map, and their tints: each darker than the last.
 STEPS_MMHG = (5.0, 15.0, 25.0, 35.0, 45.0, 60.0)
-_TINTS = ("#dfeaeb", "#b3cfd2", "#7eabb1", "#4a838c", "#2a5a66", "#15303c")
+TINTS = ("#dfeaeb", "#b3cfd2", "#7eabb1", "#4a838c", "#2a5a66", "#15303c")
+
+Array = NDArray[np.float64]
 
 _TEXT = 13.0
 _LINE = 17.0
@@ -187,7 +190,7 @@ def _sides(drawing: Drawing, y: float) -> None:
 def _pressures(drawing: Drawing, frame: _Frame, found: PressureMap) -> None:
     for outline in found.outlines:
         drawing.polygon([frame.point(*corner) for corner in outline.corners], fill=PAPER)
-    for step, tint in zip(STEPS_MMHG, _TINTS, strict=True):
+    for step, tint in zip(STEPS_MMHG, TINTS, strict=True):
         loops = contours(found.pressure, pascal_from_mmhg(step))
         if not loops:
             continue
@@ -289,7 +292,7 @@ def _label(drawing: Drawing, site: SitePressure, place: Point, side: int, y: flo
 
 def _key(drawing: Drawing, found: PressureMap, y: float) -> float:
     width = (drawing.width - 2.0 * _MARGIN) / len(STEPS_MMHG)
-    for number, (step, tint) in enumerate(zip(STEPS_MMHG, _TINTS, strict=True)):
+    for number, (step, tint) in enumerate(zip(STEPS_MMHG, TINTS, strict=True)):
         box = Box(_MARGIN + number * width, y, width, 16.0)
         drawing.rectangle(box, fill=tint, stroke=INK, stroke_width=0.6)
         drawing.text(Point(box.left, box.bottom + 15.0), f"{step:.0f}", size=_TEXT)
