@@ -87,8 +87,12 @@ CAUSES: Final[dict[str, dict[str, Sign]]] = {
 KEPT: Final = Sourced(0.9, "-", "convention of this project", "not applicable")
 #: A cause is named while it explains the readings at least this well beside the best.
 NAMED: Final = Sourced(0.05, "-", "convention of this project", "not applicable")
-#: Two causes at once, and one that is not in the table, are that much rarer.
+#: Two causes at once are that much rarer than one.
 RARER: Final = Sourced(0.02, "-", "convention of this project", "not applicable")
+
+#: So many readings left open by the best cause say that none of the table may be the one.
+#: Convention of this project. [-]
+LEFT_OPEN: Final = 2
 
 NONE_KNOWN: Final = "none of the known causes"
 #: Off by more than this a reading is not fine; short of it by as much it is level. [rad]
@@ -127,15 +131,30 @@ def rank(signs: dict[str, Sign]) -> Ranked:
     """
     if all(sign is Sign.FINE for sign in signs.values()):
         return Ranked((), len(signs))
-    weights = {name: _explains(signs, makes) for name, makes in CAUSES.items()}
-    weights[NONE_KNOWN] = RARER.value * math.prod(1.0 / len(FEATURES[name]) for name in signs)
-    for first, second in combinations(CAUSES, 2):
-        both = CAUSES[first] | CAUSES[second]
-        if all(CAUSES[first].get(name, sign) is sign for name, sign in CAUSES[second].items()):
-            weights[f"{first} and {second}"] = RARER.value * _explains(signs, both)
-    best = max(weights.values())
+    makes = CAUSES | _two_at_once()
+    weights = {
+        name: _explains(signs, made) * (1.0 if name in CAUSES else RARER.value)
+        for name, made in makes.items()
+    }
     order = sorted(weights, key=lambda name: -weights[name])
-    return Ranked(tuple(name for name in order if weights[name] >= NAMED.value * best), len(signs))
+    named = [name for name in order if weights[name] >= NAMED.value * weights[order[0]]]
+    # What even the best leaves open may be a cause that nobody has written into the table.
+    is_strange = _left_open(signs, makes[order[0]]) >= LEFT_OPEN
+    return Ranked((NONE_KNOWN, *named) if is_strange else tuple(named), len(signs))
+
+
+def _two_at_once() -> dict[str, dict[str, Sign]]:
+    """Pairs of causes that do not contradict each other, and what both make of the readings."""
+    return {
+        f"{first} and {second}": CAUSES[first] | CAUSES[second]
+        for first, second in combinations(CAUSES, 2)
+        if all(CAUSES[first].get(name, sign) is sign for name, sign in CAUSES[second].items())
+    }
+
+
+def _left_open(signs: dict[str, Sign], makes: dict[str, Sign]) -> int:
+    """How many readings are not what a cause makes of them."""
+    return sum(makes.get(name, Sign.FINE) is not sign for name, sign in signs.items())
 
 
 def _explains(signs: dict[str, Sign], makes: dict[str, Sign]) -> float:
