@@ -14,8 +14,9 @@ from leeward.records.canonical import canonical_json, digest, from_plain, plain_
 from leeward.terms.case import Case
 from leeward.terms.errors import InvalidInput, SchemaTooNew
 
-#: Version of the plan file's form that this leeward writes and reads.
-PLAN_VERSION = 1
+#: Version of the plan file's form that this leeward writes; older ones it reads.
+#: 1 proved the case by its record alone, so a record that had grown since could prove nothing.
+PLAN_VERSION = 2
 
 _FORM = "leeward plan"
 _LARGEST = 8 * 1024 * 1024
@@ -37,7 +38,7 @@ class StoredPlan:
     case_source : str
         Name of the case file it came from.
     case_digest, decision_digest : str
-        SHA-256 of either in canonical form.
+        SHA-256 of either in canonical form, as it was when the plan was made.
     """
 
     decision: Decision
@@ -79,6 +80,7 @@ def write_plan(path: Path, document: CaseDocument, decision: Decision) -> None:
         "schema_version": PLAN_VERSION,
         "case_source": document.source,
         "case": document.resolved,
+        "case_written_digest": digest(document.resolved),
         "case_digest": case_digest,
         "decision": to_plain(decision),
         "decision_digest": digest(decision),
@@ -97,7 +99,8 @@ def read_plan(path: Path) -> StoredPlan:
     Returns
     -------
     StoredPlan
-        The decision and its case, exactly as they were written.
+        The decision and its case, exactly as they were written; what an older leeward did not
+        know yet is as if nobody had said it.
 
     Raises
     ------
@@ -123,13 +126,17 @@ def read_plan(path: Path) -> StoredPlan:
     if not isinstance(case_plain, dict) or not isinstance(source, str):
         raise _refused(path, "case", "no case", "the case the plan was made from")
     case = case_from_document(Document(case_plain, {}), source=path.name).case
-    case_digest, decision_digest = digest(case), digest(decision)
-    if plain.get("decision_digest") != decision_digest:
+    if plain.get("decision_digest") != (decision_digest := digest(plain.get("decision"))):
         raise _refused(path, "decision_digest", "the decision was changed", "what leeward wrote")
-    if not plain.get("case_digest") == decision.case_digest == case_digest:
-        what = "the case was changed, or another version of leeward made the plan"
-        raise _refused(path, "case_digest", what, "what this leeward wrote")
-    return StoredPlan(decision, case, case_plain, source, case_digest, decision_digest)
+    if not plain.get("case_digest") == decision.case_digest or not _is_as_written(plain, case):
+        raise _refused(path, "case_digest", "the case was changed", "what leeward wrote")
+    return StoredPlan(decision, case, case_plain, source, decision.case_digest, decision_digest)
+
+
+def _is_as_written(plain: dict[str, Plain], case: Case) -> bool:
+    if plain.get("schema_version") == 1:
+        return plain.get("case_digest") == digest(case)
+    return plain.get("case_written_digest") == digest(plain.get("case"))
 
 
 def _check_version(path: Path, version: Plain) -> None:
@@ -137,12 +144,12 @@ def _check_version(path: Path, version: Plain) -> None:
         raise SchemaTooNew(
             f"plan version {version}, written by a newer leeward",
             where=f"{path.name}, schema_version",
-            expected=f"version {PLAN_VERSION}",
+            expected=f"version {PLAN_VERSION} or an older one",
             remedy="install the newer leeward, or plan again with this one",
         )
-    if version != PLAN_VERSION or not isinstance(version, int) or isinstance(version, bool):
+    if type(version) is not int or version < 1:
         what = f"plan version {shown(version)}"
-        raise _refused(path, "schema_version", what, f"version {PLAN_VERSION}")
+        raise _refused(path, "schema_version", what, f"a version from 1 to {PLAN_VERSION}")
 
 
 def _refused(path: Path, field: str, what: str, expected: str) -> FileRefused:

@@ -98,7 +98,46 @@ def test_a_plan_somebody_changed_is_refused(stored: Path, name: str):
 
 def test_a_newer_plan_is_named_as_such(stored: Path):
     with pytest.raises(SchemaTooNew, match="newer leeward"):
-        read_plan(_altered(stored, lambda plain: plain.update(schema_version=2)))
+        read_plan(_altered(stored, lambda plain: plain.update(schema_version=3)))
+
+
+def _as_first_written(plain: dict) -> None:
+    """Turn a plan into the form of version 1."""
+    del plain["case_written_digest"]
+    plain["schema_version"] = 1
+
+
+def _of_an_older_record(plain: dict) -> None:
+    """Say what a leeward would have said whose record of a case lacked a field of today's."""
+    plain["case_digest"] = plain["decision"]["case_digest"] = "1" * 64
+    plain["decision_digest"] = digest(plain["decision"])
+
+
+def test_a_plan_of_the_first_form_is_read_like_any_other(stored: Path, document, made):
+    plan = read_plan(_altered(stored, _as_first_written))
+    assert (plan.decision, plan.case) == (made, document.case)
+
+
+def test_a_case_changed_in_the_first_form_is_refused(stored: Path):
+    _altered(stored, _as_first_written)
+    _altered(stored, ALTERED["a change to the case"][0])
+    with pytest.raises(FileRefused, match="case was changed"):
+        read_plan(stored)
+
+
+def test_a_plan_outlives_a_record_that_has_grown_since(stored: Path, document):
+    plan = read_plan(_altered(stored, _of_an_older_record))
+    assert plan.case == document.case
+    assert plan.case_digest == "1" * 64
+
+
+def test_a_field_of_the_decision_that_is_newer_than_the_plan_has_its_default(stored: Path, made):
+    def forget_a_field(plain: dict) -> None:
+        del plain["decision"]["choices"][0]["programme"]["build_up"]
+        plain["decision_digest"] = digest(plain["decision"])
+
+    plan = read_plan(_altered(stored, forget_a_field))
+    assert plan.decision.choices[0].programme.build_up == ()
 
 
 @pytest.mark.parametrize("kept", [0.0, 0.1, 0.5, 0.999])
