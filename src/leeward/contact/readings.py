@@ -1,6 +1,7 @@
 """What is read off a body in balance: site loads, shares, rolls, distance to the edge."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final
 
 import numpy as np
@@ -55,30 +56,54 @@ class Bodies:
     joint: Array
 
 
-def _patch_forces(bodies: Bodies, bearing: Bearing, patches: list[SitePatch]) -> Array:
-    """Normal force of one surface on patches in every bed, (b, p)."""
+@dataclass(frozen=True, slots=True, eq=False)
+class _PatchSkin:
+    """Points of all patches that can meet one surface, ordered by segment."""
+
+    patches: tuple[SitePatch, ...]
+    owner: Index
+    point: Array
+    area: Array
+    lift: Array
+    tissue: Index
+    belongs: Array
+
+
+@lru_cache(maxsize=16)
+def _patch_skin(room: Room, level: Posture, segments: frozenset[int]) -> _PatchSkin:
+    """Gather the points of patches once for all turns of a posture."""
+    patches = tuple(patch for patch in room.figure.patches if patch.segment in segments)
     owner = np.concatenate([np.full(len(patch.point), patch.segment) for patch in patches])
     of_patch = np.repeat(np.arange(len(patches)), [len(patch.point) for patch in patches])
+    first = np.zeros(1, dtype=np.intp)
+    pillows = [under_patch(room, level, patch, first) for patch in patches]
+    row = np.concatenate([tables[0] for _, tables in pillows])
     order = np.argsort(owner, kind="stable")
-    owner, of_patch = owner[order], of_patch[order]
-    point = np.concatenate([patch.point for patch in patches])[order]
-    area = np.concatenate([patch.area for patch in patches])[order]
-    pillows = [under_patch(bodies.room, bodies.posture, patch, bodies.which) for patch in patches]
-    lift = np.concatenate([pillow for pillow, _ in pillows])[order]
-    row = np.concatenate([tables for _, tables in pillows], axis=1)[:, order]
-    place = turned_with_segments(owner, point, bodies.pose)
-    place += bodies.joint.transpose(0, 2, 1).take(owner, axis=2)
-    near = np.flatnonzero(np.any(bearing.field.reaches(place, lift), axis=0))
-    below, gradient = bearing.field.pressing(place[:, :, near])
-    turned = turned_with_segments(owner[near], area[near], bodies.pose)
+    return _PatchSkin(
+        patches,
+        owner[order],
+        np.concatenate([patch.point for patch in patches])[order],
+        np.concatenate([patch.area for patch in patches])[order],
+        np.concatenate([pillow for pillow, _ in pillows])[order],
+        (row - room.first_table[0])[order],
+        # as numbers: a product with truth values takes a hundred times as long
+        (of_patch[order, None] == np.arange(len(patches))).astype(float),
+    )
+
+
+def _patch_forces(bodies: Bodies, bearing: Bearing, skin: _PatchSkin) -> Array:
+    """Normal force of one surface on patches in every bed, (b, p)."""
+    place = turned_with_segments(skin.owner, skin.point, bodies.pose)
+    place += bodies.joint.transpose(0, 2, 1).take(skin.owner, axis=2)
+    near = np.flatnonzero(np.any(bearing.field.reaches(place, skin.lift), axis=0))
+    below, gradient = bearing.field.pressing(place.take(near, axis=2))
+    turned = turned_with_segments(skin.owner[near], skin.area[near], bodies.pose)
     toward = turned[:, 0] * gradient[0] + turned[:, 1] * gradient[1] + turned[:, 2] * gradient[2]
     facing = np.maximum(toward, 0.0)
-    depth = np.maximum(below + lift[near], 0.0)
-    pressure, _ = pressure_at_depth(bearing.table, row[:, near].reshape(-1), depth.reshape(-1))
-    force = pressure.reshape(depth.shape) * facing
-    # as numbers: a product with truth values takes a hundred times as long
-    belongs = (of_patch[near, None] == np.arange(len(patches))).astype(float)
-    return np.asarray(force @ belongs)
+    depth = np.maximum(below + skin.lift[near], 0.0)
+    row = bodies.room.first_table[bodies.which][:, None] + skin.tissue[near]
+    pressure, _ = pressure_at_depth(bearing.table, row.reshape(-1), depth.reshape(-1))
+    return np.asarray((pressure.reshape(depth.shape) * facing) @ skin.belongs[near])
 
 
 def patch_loads(bodies: Bodies) -> Array:
@@ -103,10 +128,12 @@ def patch_loads(bodies: Bodies) -> Array:
     for patch in figure.patches:
         loads[:, SITES.index(patch.site)] = 0.0
     for bearing in bodies.lying.bearings:
-        met = [patch for patch in figure.patches if patch.segment in bearing.segments]
-        extent = np.array([patch.extent for patch in met])
-        sites = [SITES.index(patch.site) for patch in met]
-        loads[:, sites] += _patch_forces(bodies, bearing, met) / extent
+        if not any(patch.segment in bearing.segments for patch in figure.patches):
+            continue
+        skin = _patch_skin(bodies.room, bodies.posture.with_turn(0.0), bearing.segments)
+        extent = np.array([patch.extent for patch in skin.patches])
+        sites = [SITES.index(patch.site) for patch in skin.patches]
+        loads[:, sites] += _patch_forces(bodies, bearing, skin) / extent
     if any(layer.kind is LayerKind.HEEL_DEVICE for layer in bodies.room.bed.layers or ()):
         # what a device leaves on the heel is not known here
         for site in (Site.LEFT_HEEL, Site.RIGHT_HEEL):
