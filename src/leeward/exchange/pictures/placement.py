@@ -288,7 +288,7 @@ def cut_across(view: PlacementView, turn: float, width: float = 720.0) -> str:
     scale = (width - 2.0 * _MARGIN) / (2.0 * half + 0.5)
     tall = 0.9
     base = 96.0 + scale * tall * 0.8
-    title = f"Cut across, to scale: {turn_in_words(turn)}"
+    title = f"Cut across, bed flat, to scale: {turn_in_words(turn)}"
     drawing = Drawing("placement-across", width, title=title, description=title)
     drawing.text(Point(_MARGIN, 24.0), title, size=16.0, font_weight="bold")
     words = f"Seen from the foot end, the person on their back. {OWN_SIDES}"
@@ -311,7 +311,8 @@ def cut_across(view: PlacementView, turn: float, width: float = 720.0) -> str:
         )  # fmt: skip
     _across_rails(drawing, view, turn, at)
     for side, name in ((-1.0, "person's right"), (1.0, "person's left")):
-        drawing.text(at(side * half * 0.7, -0.12), name, size=_TEXT, text_anchor="middle")
+        below = Point(at(side * half * 0.7, 0.0).x, base + 26.0)
+        drawing.text(below, name, size=_TEXT, text_anchor="middle")
     _scale_bar(drawing, Point(_MARGIN, base + 60.0), scale)
     note = "Thick: platform. Dots: top of the unit. Dashes: top of the mattress. Bars: rails."
     drawing.text(Point(_MARGIN, base + 92.0), note, size=_TEXT)
