@@ -78,10 +78,7 @@ class Planned:
 def audited(rng: np.random.Generator) -> Audited:
     """One random case on one random unit, planned by the search alone: no recheck withholds."""
     case, regime, ratios = _random(rng)
-    halted = stopped(case, NOW)
-    findings = halted or find(case, ratios, _yardstick(case, regime, ratios), NOW)
-    loads = Loads(ratios.postures, ratios.sites, ratios.ratio, ratios.is_stable)
-    return Audited(case, as_decision(findings), loads, regime, loads)
+    return audited_alone(case, regime, ratios)
 
 
 def planned_pair(rng: np.random.Generator) -> Planned | None:
@@ -301,23 +298,48 @@ def _stay(rng: np.random.Generator, least_min: int, most_min: int) -> float:
     return 15.0 * MINUTE * float(rng.integers(least_min // 15, most_min // 15 + 1))
 
 
-#: Programmes tried by hand before a case counts as one without a known answer.
-TRIALS = 12
+def audited_alone(case: Case, regime: Regime, ratios: LoadRatios) -> Audited:
+    """A case as the audit sees it, planned by the search alone."""
+    findings = stopped(case, NOW) or find(case, ratios, _yardstick(case, regime, ratios), NOW)
+    loads = Loads(ratios.postures, ratios.sites, ratios.ratio, ratios.is_stable)
+    return Audited(case, as_decision(findings), loads, regime, loads)
 
 
 def known_answer(rng: np.random.Generator) -> Audited | None:
-    """A random case for which some settable programme, tried at random, breaks no rule."""
-    one = audited(rng)
-    if one.decision.outcome is Outcome.STOPPED:
+    """A random case built round a programme: the regime compared is that programme by hand, worse.
+
+    A programme is drawn that the unit can be set to, then a regime of the same order with
+    smaller turns and longer stays. None where the programme breaks a rule all the same: a side
+    that may not be turned to, a posture that is not stable, a meal that loads too much.
+    """
+    case = random_case(rng)
+    programme = _random_programme(rng, case)
+    if programme is None or stopped(case, NOW) is not None:
         return None
-    for _ in range(TRIALS):
-        programme = _random_programme(rng, one.case)
-        if programme is None or broken_by(one, programme):
-            continue
-        # What the audit takes for rounding is no answer that must be found.
-        if all(index <= 1.0 - NEAR_INDEX for _, index in indices(one, _as_offered(programme))):
-            return one
-    return None
+    regime = _worse_by_hand(rng, programme)
+    case = replace(case, regimes=(regime,))
+    ratios = random_ratios(rng, case, regime)
+    loads = Loads(ratios.postures, ratios.sites, ratios.ratio, ratios.is_stable)
+    one = Audited(case, as_decision(_nothing()), loads, regime, loads)
+    if broken_by(one, programme):
+        return None
+    # What the audit takes for rounding is no answer that must be found.
+    if any(index > 1.0 - NEAR_INDEX for _, index in indices(one, _as_offered(programme))):
+        return None
+    return audited_alone(case, regime, ratios)
+
+
+def _worse_by_hand(rng: np.random.Generator, programme: Programme) -> Regime:
+    """A cycle of the programme with smaller turns and longer stays, seen clear."""
+    cycles = [window.cycle for window in programme.windows if len(window.cycle) > 1]
+    longest = max(cycles, key=lambda cycle: max(stay.duration for stay in cycle))
+    turn, stay = rng.uniform(0.4, 1.0), rng.uniform(1.0, 2.5)
+    cycle = tuple(Stay(Posture(turn=turn * s.posture.turn), stay * s.duration) for s in longest)
+    return Regime("Invented turning", RegimeStanding.CLEAR, TurnMeans.BY_HAND, cycle, MATTRESS)
+
+
+def _nothing() -> Findings:
+    return Findings(Outcome.NONE_QUALIFIES, (), (), (), (), (), "nothing yet", 0)
 
 
 def _random_programme(rng: np.random.Generator, case: Case) -> Programme | None:

@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 from bench.audit_cases import Planned, planned_pair
 from bench.registry import Figure, measures
 from leeward.programme.decision import Choice, Outcome
-from leeward.programme.programmes import day_segments, moved_day
+from leeward.programme.peaks import peaks_over_draws
+from leeward.programme.programmes import day_segments
 from leeward.terms.sourced import Sourced
 from leeward.tissue import constants
 from leeward.tissue.allowance import steady_peak
@@ -44,7 +45,7 @@ def ranking_of_choices() -> Iterator[Figure]:
 
 
 def _cases() -> Iterator[Planned]:
-    """The first cases with two choices or more and every load known."""
+    """The first cases with two choices or more, and every posture computed."""
     found = number = 0
     while found < CASES:
         one = planned_pair(np.random.default_rng([SEED, number]))
@@ -85,19 +86,20 @@ def _within(rng: np.random.Generator, constant: Sourced) -> float:
 
 
 def _worst(one: Planned, laws: list[AllowanceLaw]) -> Array:
-    """Largest index of each choice under each law, the regime under the same law."""
+    """Largest index of each choice under each law, the regime under the same law.
+
+    Where a prescribed load is unknown the rest of the day counts, as it does in a plan.
+    """
     table, columns = one.problem.table, one.problem.indexed
-    days = [
-        moved_day(day_segments(choice.programme, table), table) for choice in one.findings.choices
-    ]
-    most = max(len(day.durations) for day in days)
-    durations = np.stack([np.pad(day.durations, (0, most - len(day.durations))) for day in days])
-    rows = np.stack([np.pad(day.rows, (0, most - len(day.rows))) for day in days])
-    loads = table.ratio[0][rows][..., columns]
+    days = [day_segments(choice.programme, table) for choice in one.findings.choices]
     series = regime_series(one.regime)
     lain = table.ratio[0][[table.row(posture) for posture in series.postures]][:, columns]
+    central = slice(1)
     worst = [
-        (steady_peak(durations, loads, law) / steady_peak(series.durations, lain, law)).max(axis=-1)
+        (
+            peaks_over_draws(days, table, law=law, draws=central)[:, 0, columns]
+            / steady_peak(series.durations, lain, law)
+        ).max(axis=-1)
         for law in laws
     ]
     return np.stack(worst, axis=1)

@@ -15,6 +15,7 @@ from leeward.programme.programme import Programme
 from leeward.programme.programmes import DaySegments, day_segments
 from leeward.programme.quantities import listed, plain
 from leeward.programme.search import LARGEST_INDEX
+from leeward.programme.yardstick import OTHER_LAWS
 from leeward.terms.posture import turn_in_words
 from leeward.terms.site import Site
 from leeward.terms.units import SECONDS_PER_DAY
@@ -83,6 +84,32 @@ def judged(given: Problem, programmes: list[Programme]) -> list[Judged]:
         Judged(programme, day, peaks[n], index[n], guards_hold(given, programme, day))
         for n, (programme, day) in enumerate(zip(programmes, days, strict=True))
     ]
+
+
+def worst_under_other_laws(given: Problem, judged_days: list[Judged]) -> Array:
+    """Largest index of several programmes under other conventions of the allowance.
+
+    Parameters
+    ----------
+    given : Problem
+        The search.
+    judged_days : list of Judged, length k
+        The programmes.
+
+    Returns
+    -------
+    ndarray, shape (l, k)
+        On central loads, what is allowed under the same conventions. [-]
+    """
+    days = [one.day for one in judged_days]
+    columns = given.indexed
+    allowed = given.compared.allowed()[0, columns]
+    found = [
+        peaks_over_draws(days, given.table, law=law, draws=slice(1))[:, 0, columns]
+        / (allowed * drift[columns])
+        for law, drift in zip(OTHER_LAWS, given.compared.under_other_laws, strict=True)
+    ]
+    return np.asarray(np.stack(found).max(axis=2, initial=0.0))
 
 
 def assess(given: Problem, one: Judged) -> Assessment:

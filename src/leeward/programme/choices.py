@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.programme.assessment import Judged, assess, judged
+from leeward.programme.assessment import Judged, assess, judged, worst_under_other_laws
 from leeward.programme.decision import Assessment, Choice, ChoiceName
 from leeward.programme.front import (
     NOT_TOLD_APART,
@@ -30,6 +30,9 @@ PROMISING = 32
 
 #: Share of draws from which a programme is named while others reach it. [-] Convention.
 CREDIBLE_SHARE = 0.5
+
+#: Share of draws, and of conventions, in which two indices must keep their order. [-] Convention.
+SAME_ORDER = 0.9
 
 _WHY = {
     ChoiceName.GENTLEST: "Of all that qualify it disturbs least",
@@ -81,13 +84,14 @@ def _named(given: Problem, cost: Array, found: list[Judged]) -> tuple[Choice, ..
     names = _places(cost, found)
     choices = [as_choice(given, names[place][0], found[place]) for place in names]
     shown = [found[place] for place in names]
+    other_laws = worst_under_other_laws(given, shown)
     return tuple(
         replace(
             choice,
             reasons=(
                 *choice.reasons,
                 *_coincide([name.value for name in names[place][1:]], len(found)),
-                *_not_told_apart(number, choices, shown),
+                *_not_told_apart(number, choices, shown, other_laws),
             ),
         )
         for number, (choice, place) in enumerate(zip(choices, names, strict=True))
@@ -168,8 +172,10 @@ def _coincide(names: list[str], count: int) -> tuple[Reason, ...]:
     return (Reason("coincides", f"It is also the one called {listed(names)}."),)
 
 
-def _not_told_apart(number: int, choices: list[Choice], shown: list[Judged]) -> tuple[Reason, ...]:
-    """Indices closer than the noise, or whose order depends on the draw, are said to be so."""
+def _not_told_apart(
+    number: int, choices: list[Choice], shown: list[Judged], other_laws: Array
+) -> tuple[Reason, ...]:
+    """Say which indices are closer than the noise, or in an order that draw or law decides."""
     reasons = []
     for other, choice in enumerate(choices):
         if other == number:
@@ -177,13 +183,19 @@ def _not_told_apart(number: int, choices: list[Choice], shown: list[Judged]) -> 
         lower = shown[other].worst - shown[number].worst
         apart = abs(float(lower[0]))
         same_order = float((np.sign(lower) == np.sign(lower[0])).mean())
-        if apart >= NOT_TOLD_APART and same_order >= 0.9:
+        by_law = np.sign(other_laws[:, other] - other_laws[:, number])
+        same_by_law = float((by_law == np.sign(lower[0])).mean())
+        if apart >= NOT_TOLD_APART and min(same_order, same_by_law) >= SAME_ORDER:
             continue
         reasons.append(
             Reason(
                 "cannot-be-told-apart",
                 f"By its index it cannot be told apart from the one called {choice.name.value}.",
-                (plain("difference", apart), plain("share of draws in this order", same_order)),
+                (
+                    plain("difference", apart),
+                    plain("share of draws in this order", same_order),
+                    plain("share of conventions in this order", same_by_law),
+                ),
             )
         )
     return tuple(reasons)

@@ -6,11 +6,18 @@ from numpy.typing import NDArray
 from leeward.programme.loads import RatioTable
 from leeward.programme.programmes import DaySegments, moved_day
 from leeward.tissue.allowance import steady_peak
+from leeward.tissue.law import STANDARD_LAW, AllowanceLaw
 
 Array = NDArray[np.float64]
 
 
-def peaks_over_draws(days: list[DaySegments], table: RatioTable) -> Array:
+def peaks_over_draws(
+    days: list[DaySegments],
+    table: RatioTable,
+    *,
+    law: AllowanceLaw = STANDARD_LAW,
+    draws: slice = slice(None),
+) -> Array:
     """Peak allowance of each day at each site in each draw.
 
     Parameters
@@ -19,6 +26,10 @@ def peaks_over_draws(days: list[DaySegments], table: RatioTable) -> Array:
         Programmes of one case: their prescribed windows are the same.
     table : RatioTable
         Load ratios.
+    law : AllowanceLaw
+        Conventions.
+    draws : slice
+        Which draws; by default all.
 
     Returns
     -------
@@ -31,11 +42,12 @@ def peaks_over_draws(days: list[DaySegments], table: RatioTable) -> Array:
     durations = np.stack([_padded(day.durations, most) for day in counted])
     rows = np.stack([_padded(day.rows, most) for day in counted])
     exempt = np.stack([_padded(day.exempt, most) for day in counted])
-    peak = np.empty((len(days), table.ratio.shape[0], len(table.sites)))
+    loads = table.ratio[draws]
+    peak = np.empty((len(days), len(loads), len(table.sites)))
     for columns, unknown_rows in unknown_patterns(days[0], table):
         kept = np.where(np.isin(rows, unknown_rows) & exempt, 0.0, durations)
-        ratio = table.ratio[:, :, columns][:, rows].swapaxes(0, 1)
-        peak[:, :, columns] = steady_peak(kept[:, np.newaxis], ratio)
+        ratio = loads[:, :, columns][:, rows].swapaxes(0, 1)
+        peak[:, :, columns] = steady_peak(kept[:, np.newaxis], ratio, law)
     return peak
 
 

@@ -1,6 +1,7 @@
 """What every programme of one person is measured by: the regime compared, over the draws."""
 
 from dataclasses import dataclass
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -9,11 +10,17 @@ from leeward.terms.errors import InvalidInput
 from leeward.terms.limits import Limit
 from leeward.terms.regime import Policy, Regime
 from leeward.terms.site import Site
+from leeward.tissue.allowance import steady_peak
 from leeward.tissue.guards import stay_limit
 from leeward.tissue.index import ComparisonKind, ReferencePeaks
+from leeward.tissue.law import STANDARD_LAW
 from leeward.tissue.load_ratios import LoadRatios
 from leeward.tissue.regime_day import regime_series
 from leeward.tissue.runs import longest_seen_loaded
+from leeward.tissue.sensitivity import law_draws
+
+#: Conventions under which the order of choices is looked at once more. Convention of this project.
+OTHER_LAWS: Final = law_draws(12)
 
 _WITH_INDEX = (ComparisonKind.COMPARED, ComparisonKind.ASSUMED)
 
@@ -32,12 +39,16 @@ class Yardstick:
         Longest time it is known to have loaded each site without a break. [s]
     stay_limit : Limit
         Longest stay that may be planned. [s]
+    under_other_laws : ndarray, shape (l, s)
+        Central peak allowance under other conventions, `OTHER_LAWS`, over that under the
+        standard one. [-]
     """
 
     name: str
     peaks: ReferencePeaks
     longest_loaded: NDArray[np.float64]
     stay_limit: Limit
+    under_other_laws: NDArray[np.float64]
 
     def __post_init__(self) -> None:
         if self.longest_loaded.shape != self.peaks.peak.shape:
@@ -99,13 +110,20 @@ def yardstick(
     Returns
     -------
     Yardstick
-        With the longest unbroken load of each site and the longest stay allowed.
+        With the longest unbroken load of each site and the longest stay allowed. Under other
+        conventions its turns are counted as reached at once.
     """
     series = regime_series(regime)
     rows = [regime_ratios.position(posture) for posture in series.postures]
+    lain = regime_ratios.ratio[0, rows]
+    peak = np.stack(
+        [steady_peak(series.durations, lain, law) for law in (STANDARD_LAW, *OTHER_LAWS)]
+    )
+    own = np.where(peak[0] > 0.0, peak[0], 1.0)
     return Yardstick(
         name=name,
         peaks=peaks,
         longest_loaded=longest_seen_loaded(series.durations, regime_ratios.ratio[:, rows]),
         stay_limit=stay_limit(regime, policy),
+        under_other_laws=np.where(peak[0] > 0.0, peak[1:] / own, 1.0),
     )

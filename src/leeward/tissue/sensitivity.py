@@ -73,6 +73,50 @@ def law_corners() -> tuple[AllowanceLaw, ...]:
     return (STANDARD_LAW, *(law for law in laws if law != STANDARD_LAW))
 
 
+def law_draws(count: int) -> tuple[AllowanceLaw, ...]:
+    """Draw laws evenly over the stated ranges of their four numbers, without chance.
+
+    Parameters
+    ----------
+    count : int
+        How many. [-]
+
+    Returns
+    -------
+    tuple of AllowanceLaw
+        Points of a Halton sequence, even in the logarithm of every number.
+
+    References
+    ----------
+    .. [1] Halton 1960, Numer Math 2:84, from memory.
+    """
+    return tuple(
+        AllowanceLaw(
+            time_constant=_between(constants.TIME_CONSTANT, _halton(number, 2)),
+            loaded_recovery=_between(constants.LOADED_RECOVERY, _halton(number, 3)),
+            relief_recovery=_between(constants.RELIEF_RECOVERY, _halton(number, 5)),
+            lag=_between(constants.LAG, _halton(number, 7)),
+        )
+        for number in range(1, count + 1)
+    )
+
+
+def _halton(number: int, base: int) -> float:
+    """Digits of a number behind the point, the last first."""
+    found, share = 0.0, 1.0
+    while number:
+        share /= base
+        number, digit = divmod(number, base)
+        found += digit * share
+    return found
+
+
+def _between(constant: Sourced, share: float) -> float:
+    low = constant.value if constant.low is None else constant.low
+    high = constant.value if constant.high is None else constant.high
+    return float(low * (high / low) ** share)
+
+
 def _range(constant: Sourced) -> tuple[float, ...]:
     ends = (constant.low, constant.value, constant.high)
     return tuple(end for end in ends if end is not None)

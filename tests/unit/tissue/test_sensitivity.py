@@ -4,8 +4,9 @@ import numpy as np
 import pytest
 
 from leeward.terms.errors import InvalidInput
+from leeward.tissue import constants
 from leeward.tissue.law import STANDARD_LAW
-from leeward.tissue.sensitivity import RepeatingDay, law_corners, ranking_sensitivity
+from leeward.tissue.sensitivity import RepeatingDay, law_corners, law_draws, ranking_sensitivity
 
 REGIME = RepeatingDay(np.array([7200.0, 7200.0]), np.array([[1.0, 0.4], [0.4, 1.0]]))
 
@@ -18,6 +19,20 @@ def test_every_corner_is_tried_and_the_standard_law_comes_first():
     laws = law_corners()
     assert laws[0] == STANDARD_LAW
     assert len(set(laws)) == len(laws) == 27
+
+
+def test_drawn_laws_fill_the_ranges_of_all_four_numbers_evenly():
+    laws = law_draws(20)
+    assert len(set(laws)) == 20
+    for name, constant in (
+        ("time_constant", constants.TIME_CONSTANT),
+        ("loaded_recovery", constants.LOADED_RECOVERY),
+        ("relief_recovery", constants.RELIEF_RECOVERY),
+        ("lag", constants.LAG),
+    ):
+        values = np.array([getattr(law, name) for law in laws])
+        assert ((constant.low <= values) & (values <= constant.high)).all()
+        assert 8 <= (values < np.sqrt(constant.low * constant.high)).sum() <= 12
 
 
 def test_more_relief_for_the_same_stay_ranks_first_under_every_convention():
