@@ -17,9 +17,11 @@ from leeward.contact.course import unknown_course
 from leeward.contact.equilibrium import settle
 from leeward.contact.path_step import (
     NEAR,
+    SMALL_STEP,
     assess,
     cause_of_end,
     felt_course,
+    is_believed,
     must_slide,
     settle_at,
     turn_to,
@@ -122,8 +124,7 @@ def raise_sections(room: Room, posture: Posture, stand: Stand) -> Stand:
     Stand
         Every body, level across; one that lost its balance on the way carries its state.
     """
-    largest = max(posture.backrest, posture.knee_raise, abs(posture.head_up))
-    steps = int(np.ceil(largest / _RAISE_STEP - 1e-9))
+    steps = int(np.ceil(_largest_angle(posture) / _RAISE_STEP - 1e-9))
     if steps == 0:
         return stand
     first, like = _unlike(room)
@@ -132,7 +133,7 @@ def raise_sections(room: Room, posture: Posture, stand: Stand) -> Stand:
     course = felt_course(room, felt, stand, stand.turn, _FELT / steps)
     stand = replace(stand, course=course)
     for step in range(1, steps + 1):
-        stand = _raise_on(room, _part_raised(posture, step / steps), stand, 1.0 / steps)
+        stand = _raise_on(room, posture, stand, (step - 1) / steps, step / steps)
         if not np.any(stand.state == EquilibriumState.STABLE):
             break
     unsolved = stand.state == EquilibriumState.NOT_SOLVED
@@ -150,8 +151,9 @@ def _part_raised(posture: Posture, part: float) -> Posture:
     )
 
 
-def _raise_on(room: Room, raised: Posture, stand: Stand, step: float) -> Stand:
-    """Raise the sections by one step under the bodies that are still stable."""
+def _raise_on(room: Room, posture: Posture, stand: Stand, low: float, high: float) -> Stand:
+    """Raise the sections from one share of a posture to another under bodies still stable."""
+    raised = _part_raised(posture, high)
     sliding = must_slide(room, raised, stand, stand.turn)
     state = np.where(sliding, EquilibriumState.SLIDES, stand.state).astype(np.int8)
     stand = replace(stand, state=state)
@@ -159,10 +161,22 @@ def _raise_on(room: Room, raised: Posture, stand: Stand, step: float) -> Stand:
     stopped = np.flatnonzero(stand.state != EquilibriumState.STABLE)
     if going.size == 0:
         return stand
-    part, steps = stand.take(going), np.full(going.size, step)
+    part, steps = stand.take(going), np.full(going.size, high - low)
     guess = part.pose.moved(part.course.ahead(steps))
     moved = with_course(part, settle_at(room, raised, part, part.turn, guess), steps)
+    angle = (high - low) * _largest_angle(posture)
+    is_fine = is_believed(part, moved, steps, angle)
+    fine, doubted = np.flatnonzero(is_fine), np.flatnonzero(~is_fine)
+    if doubted.size and angle > SMALL_STEP:
+        middle = 0.5 * (low + high)
+        again = _raise_on(room, posture, part.take(doubted), low, middle)
+        again = _raise_on(room, posture, again, middle, high)
+        moved = together(moved.take(fine), again, (fine, doubted))
     return together(moved, stand.take(stopped), (going, stopped))
+
+
+def _largest_angle(posture: Posture) -> float:
+    return max(posture.backrest, posture.knee_raise, abs(posture.head_up))
 
 
 def _legs(wanted: set[float]) -> Iterator[list[tuple[float, float]]]:

@@ -15,6 +15,12 @@ Index = NDArray[np.intp]
 #: Largest change of an unknown that is guessed: beyond it a guess is worse than none. [m, rad]
 _FURTHEST: Final = 0.3
 
+#: A step that moves a body further than this many times its course ahead [-] is not believed,
+#: unless it moved by less than giving way [rad, m], nor one that moves any part of it beyond what
+#: may be guessed. Source: conventions of this project, held against steps of one degree.
+_MUCH_FURTHER: Final = 3.0
+_GIVING_WAY: Final = 0.05
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Course:
@@ -85,6 +91,26 @@ class Course:
         largest = np.max(np.abs(change), axis=1, keepdims=True)
         return np.asarray(change / np.maximum(1.0, largest / _FURTHEST))
 
+    def led(self, old: Pose, new: Pose, step: Array) -> NDArray[np.bool_]:
+        """Whether bodies came to rest about where their courses led them.
+
+        Parameters
+        ----------
+        old, new : Pose
+            Poses before and after the next step.
+        step : ndarray, shape (b,)
+            The step. [-]
+
+        Returns
+        -------
+        ndarray of bool, shape (b,)
+            False for a body that moved much further: something gave way, and the balance
+            found may be one that no smooth path leads to. [-]
+        """
+        foreseen = np.max(np.abs(self.ahead(step)), axis=1)
+        moved = np.max(np.abs(_change(old, new)), axis=1)
+        return np.asarray(moved <= np.minimum(_MUCH_FURTHER * foreseen + _GIVING_WAY, _FURTHEST))
+
     def after(self, old: Pose, new: Pose, step: Array) -> "Course":
         """Course of bodies that have taken one more step.
 
@@ -100,12 +126,16 @@ class Course:
         Course
             Their courses now.
         """
-        rotated = vector_from_rotation(new.rotation @ np.swapaxes(old.rotation, -1, -2))
-        moved = np.concatenate([new.place - old.place, rotated.reshape(len(step), -1)], axis=1)
-        rate = moved / step[:, None]
+        rate = _change(old, new) / step[:, None]
         between = 0.5 * (self.step + step)[:, None]
         bending = np.where(self.is_known[:, None], (rate - self.rate) / between, 0.0)
         return Course(rate, bending, step, np.ones(len(step), dtype=bool))
+
+
+def _change(old: Pose, new: Pose) -> Array:
+    """Change of all 45 unknowns from one pose to another, (b, 45)."""
+    rotated = vector_from_rotation(new.rotation @ np.swapaxes(old.rotation, -1, -2))
+    return np.concatenate([new.place - old.place, rotated.reshape(len(old.place), -1)], axis=1)
 
 
 def unknown_course(batch: int) -> Course:

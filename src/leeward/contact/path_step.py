@@ -20,8 +20,13 @@ from leeward.terms.units import radians_from_deg
 
 Array = NDArray[np.float64]
 
-#: How often a step that finds no balance is halved before its cause is named.
-_HALVINGS: Final = 9
+#: A step as small as it need be close to tipping: friction's memory then hangs on the step by
+#: less than the margin's own limit. Source: convention of this project. [rad]
+SMALL_STEP: Final = radians_from_deg(1.0)
+#: Smallest part of a step that is tried before the path is said to have ended. [-]
+_SMALLEST_STEP: Final = 0.5**9
+#: Steps that differ by less than this share of themselves are the same. [-]
+_SAME_STEP: Final = 1e-9
 
 #: First damping of the solver from a neighbouring posture. [-]
 NEAR: Final = 1e-3
@@ -158,7 +163,7 @@ def must_slide(room: Room, posture: Posture, stand: Stand, turn: Array) -> NDArr
 
 
 def turn_to(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
-    """Turn bodies on by one step, halving it where no balance is found.
+    """Turn bodies on by one step, in smaller ones where no likely balance is found.
 
     Parameters
     ----------
@@ -183,14 +188,43 @@ def turn_to(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
     going = np.flatnonzero(~sliding)
     if going.size == 0:
         return result
-    tried = _one_step(room, posture, stand.take(going), turn[going])
-    failed = np.flatnonzero(tried.state == EquilibriumState.NOT_SOLVED)
-    if failed.size:
-        again = _in_halves(room, posture, stand.take(going[failed]), turn[going[failed]])
-        fine = np.flatnonzero(tried.state != EquilibriumState.NOT_SOLVED)
-        tried = together(tried.take(fine), again, (fine, failed))
+    start = stand.take(going)
+    tried = _one_step(room, posture, start, turn[going])
+    is_fine = _is_turn_believed(start, tried)
+    fine, doubted = np.flatnonzero(is_fine), np.flatnonzero(~is_fine)
+    if doubted.size:
+        again = _in_small_steps(room, posture, start.take(doubted), turn[going[doubted]])
+        tried = together(tried.take(fine), again, (fine, doubted))
     stopped = np.flatnonzero(sliding)
     return together(tried, result.take(stopped), (going, stopped))
+
+
+def is_believed(stand: Stand, moved: Stand, step: Array, angle: Array | float) -> NDArray[np.bool_]:
+    """Whether a step found a balance that holds, about where the body's course led.
+
+    Parameters
+    ----------
+    stand, moved : Stand
+        Before and after the step.
+    step : ndarray, shape (b,)
+        The step, in the course's own parameter. [-]
+    angle : ndarray, shape (b,), or float
+        By how much the bed moved. [rad]
+
+    Returns
+    -------
+    ndarray of bool, shape (b,)
+        False where smaller steps should be tried; close to tipping only small ones count. [-]
+    """
+    found = moved.state != EquilibriumState.NOT_SOLVED
+    reserve = np.where(np.abs(angle) <= SMALL_STEP, 0.0, _NEARLY_TIPPING)
+    led = stand.course.led(stand.pose, moved.pose, step)
+    return np.asarray(found & (moved.margin > reserve) & led)
+
+
+def _is_turn_believed(stand: Stand, moved: Stand) -> NDArray[np.bool_]:
+    turned = moved.turn - stand.turn
+    return is_believed(stand, moved, turned, turned)
 
 
 def _one_step(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
@@ -250,23 +284,24 @@ def felt_course(room: Room, posture: Posture, stand: Stand, turn: Array, share: 
     return Course(rate, np.zeros_like(rate), np.zeros(batch), np.ones(batch, dtype=bool))
 
 
-def _in_halves(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
-    """Approach a turn in halved steps; stop at the last balance and name the cause."""
-    step = turn - stand.turn
-    for _ in range(_HALVINGS):
-        step = 0.5 * step
-        stable = stand.state == EquilibriumState.STABLE
-        if not stable.any():
+def _in_small_steps(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
+    """Approach a turn in steps halved where one fails; stop at the last balance, name the cause."""
+    whole = turn - stand.turn
+    share = np.full(len(turn), 0.5)
+    while True:
+        left = turn - stand.turn
+        is_going = (stand.state == EquilibriumState.STABLE) & (left != 0.0)
+        going = np.flatnonzero(is_going & (share >= _SMALLEST_STEP))
+        if going.size == 0:
             break
-        tried = _one_step(room, posture, stand, stand.turn + step)
-        kept = (tried.state != EquilibriumState.NOT_SOLVED) & stable
-        stand = choose(kept, tried, stand)
-    reached = _one_step(room, posture, stand, turn)
-    arrived = (reached.state != EquilibriumState.NOT_SOLVED) & (
-        stand.state == EquilibriumState.STABLE
-    )
-    stand = choose(arrived, reached, stand)
-    stuck = ~arrived & (stand.state == EquilibriumState.STABLE)
+        part, step = stand.take(going), (share * whole)[going]
+        is_last = np.abs(step) >= (1.0 - _SAME_STEP) * np.abs(left[going])
+        tried = _one_step(room, posture, part, np.where(is_last, turn[going], part.turn + step))
+        is_fine = _is_turn_believed(part, tried)
+        share[going] *= np.where(is_fine, 2.0, 0.5)
+        others = np.flatnonzero(~np.isin(np.arange(len(turn)), going))
+        stand = together(choose(is_fine, tried, part), stand.take(others), (going, others))
+    stuck = (stand.state == EquilibriumState.STABLE) & (stand.turn != turn)
     ended = replace(stand, state=np.where(stuck, cause_of_end(stand), stand.state))
     beyond = stand.turn + np.clip(turn - stand.turn, -_LET_GO, _LET_GO)
     return replace(stand, turn=turn, state=refereed(room, posture, ended, beyond))
