@@ -106,6 +106,16 @@ def _patch_forces(bodies: Bodies, bearing: Bearing, skin: _PatchSkin) -> Array:
     return np.asarray((pressure.reshape(depth.shape) * facing) @ skin.belongs[near])
 
 
+def _add_patch_loads(bodies: Bodies, bearing: Bearing, loads: Array) -> None:
+    """Add what one surface bears to the patch loads of the sites that can meet it, (b, 30)."""
+    if not any(patch.segment in bearing.segments for patch in bodies.room.figure.patches):
+        return
+    skin = _patch_skin(bodies.room, bodies.posture.with_turn(0.0), bearing.segments)
+    extent = np.array([patch.extent for patch in skin.patches])
+    sites = [SITES.index(patch.site) for patch in skin.patches]
+    loads[:, sites] += _patch_forces(bodies, bearing, skin) / extent
+
+
 def patch_loads(bodies: Bodies) -> Array:
     """Patch load of every site: normal force over the patch's fixed area.
 
@@ -128,12 +138,7 @@ def patch_loads(bodies: Bodies) -> Array:
     for patch in figure.patches:
         loads[:, SITES.index(patch.site)] = 0.0
     for bearing in bodies.lying.bearings:
-        if not any(patch.segment in bearing.segments for patch in figure.patches):
-            continue
-        skin = _patch_skin(bodies.room, bodies.posture.with_turn(0.0), bearing.segments)
-        extent = np.array([patch.extent for patch in skin.patches])
-        sites = [SITES.index(patch.site) for patch in skin.patches]
-        loads[:, sites] += _patch_forces(bodies, bearing, skin) / extent
+        _add_patch_loads(bodies, bearing, loads)
     if any(layer.kind is LayerKind.HEEL_DEVICE for layer in bodies.room.bed.layers or ()):
         # what a device leaves on the heel is not known here
         for site in (Site.LEFT_HEEL, Site.RIGHT_HEEL):
