@@ -10,6 +10,7 @@ from leeward.terms.bed import MattressKind
 from leeward.terms.body import Oedema, RestAngles
 from leeward.terms.case import Case
 from leeward.terms.equipment import AfterPowerLoss, Equipment, SurfaceKind
+from leeward.terms.fit_sheet import FitSheet
 from leeward.terms.person import Aim
 from leeward.terms.sourced import Sourced
 from leeward.terms.units import SECONDS_PER_HOUR, cm_from_metres, deg_from_radians
@@ -58,6 +59,7 @@ def cautions(case: Case, now: datetime) -> tuple[Reason, ...]:
         *support_cautions(case),
         *(() if case.equipment is None else _unit(case, case.equipment)),
         *_always(),
+        _rails_and_gaps(case.fit_sheet),
     )
 
 
@@ -315,9 +317,17 @@ def _always() -> tuple[Reason, ...]:
             "Turning the surface is not turning the body: look how far the body itself rolls, and "
             "pass a hand under the sacrum.",
         ),
-        Reason(
-            "rails-and-gaps",
-            "Rails and gaps are not checked here, and published gap limits are for flat beds: "
-            "look at both at the largest turn.",
-        ),
+    )
+
+
+def _rails_and_gaps(sheet: FitSheet | None) -> Reason:
+    known = (
+        "Rails and gaps are not checked here"
+        if sheet is None
+        else f"Of rails and gaps no more was checked than {sheet.measured_by} measured, and no gap "
+        "as it is when pressed"
+    )
+    return Reason(
+        "rails-and-gaps",
+        f"{known}, and published gap limits are for flat beds: look at both at the largest turn.",
     )

@@ -4,8 +4,10 @@ from datetime import UTC, date, datetime, timedelta
 from leeward.programme.acceptance import cannot_accept
 from leeward.programme.cautions import cautions
 from leeward.programme.offloading import manual_tasks
+from leeward.terms.bed_sheet import BedSheet
 from leeward.terms.body import Limb, RestAngles
 from leeward.terms.equipment import AfterPowerLoss, SurfaceKind
+from leeward.terms.fit_sheet import FitSheet
 from leeward.terms.person import Aim, Line, Observation, ProtectedSite
 from leeward.terms.site import Site
 from leeward.terms.skin import SkinCheck, SkinFinding
@@ -27,6 +29,16 @@ ALWAYS = {"ask-first", "feels-less-secure", "body-follows-differently", "rails-a
 def test_a_case_with_nothing_open_raises_only_what_always_applies():
     assert raised(invented.case()) == ALWAYS
     assert open_questions(invented.case()) == []
+
+
+def test_rails_and_gaps_stay_to_be_looked_at_whatever_was_measured():
+    def said(given):
+        return next(r.sentence for r in cautions(given, NOW) if r.code == "rails-and-gaps")
+
+    assert said(invented.case()).startswith("Rails and gaps are not checked here")
+    measured = said(replace(invented.case(), fit_sheet=FitSheet(BedSheet("Bed", ""), "Adviser")))
+    assert "no more was checked than Adviser measured" in measured
+    assert measured.endswith("look at both at the largest turn.")
 
 
 def test_a_look_older_than_a_day_is_overdue():
