@@ -12,8 +12,8 @@ from functools import partial
 import numpy as np
 
 from bench.registry import Figure, measures
-from bench.start_contact import PERSON, SPLIT
-from leeward.contact.balance import Lying, find_balance
+from bench.start_contact import FAR, PERSON, SPLIT, laid
+from leeward.contact.balance import find_balance
 from leeward.contact.compiled import IS_COMPILED
 from leeward.contact.compiled_balance import balance_of, room_for_balance
 from leeward.contact.continuation import follow_turns, raise_sections, settle_level
@@ -23,18 +23,16 @@ from leeward.contact.equilibrium import settle, settle_together
 from leeward.contact.lain_out import lay_out
 from leeward.contact.loads import LoadRequest, posture_loads
 from leeward.contact.path_step import turn_to
-from leeward.contact.pose import Pose, joint_places
+from leeward.contact.pose import joint_places
 from leeward.contact.readings import Bodies, edge_distance, patch_loads, rotation_in_room
 from leeward.contact.scenarios import corner_scenarios
-from leeward.contact.setting import Room, anchored, first_pose, lay_down, make_room
+from leeward.contact.setting import Room, lay_down, make_room
 from leeward.terms.bed import Bed
 from leeward.terms.posture import Posture
 from leeward.terms.units import radians_from_deg
 from leeward.workers.side_by_side import SideBySide
 
 LEVEL = Posture()
-#: The damping that a level path begins with. [-]
-FAR = 0.1
 TURNS = tuple(radians_from_deg(float(degrees)) for degrees in range(-40, 45, 5))
 BACKRESTS = tuple(radians_from_deg(degrees) for degrees in (0.0, 15.0, 30.0))
 DRAWS, SEED = 200, 20261125
@@ -59,14 +57,6 @@ def cpu_ms(action: Callable[[], object], runs: int) -> float:
 def room_of(count: int) -> Room:
     """The person on the split surface in the first few scenarios."""
     return make_room(PERSON, Bed(), SPLIT, corner_scenarios(Bed(), SPLIT, PERSON)[:count])
-
-
-def laid(room: Room) -> tuple[Lying, Pose]:
-    """The person laid down, level, not settled yet."""
-    lying = lay_down(room, LEVEL, np.zeros(1), np.zeros(1, dtype=np.intp))
-    pose = first_pose(lying)
-    joint, _ = joint_places(pose, room.figure.link)
-    return anchored(lying, pose, joint, release=True), pose
 
 
 @measures("contact")

@@ -10,11 +10,20 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bench.registry import Figure, measures, median_seconds
-from leeward.contact.balance import find_balance
+from leeward.contact.balance import Lying, find_balance
 from leeward.contact.continuation import Stand, follow_turns, settle_level
+from leeward.contact.equilibrium import settle_together
 from leeward.contact.loads import LoadRequest, LoadTable, posture_loads
+from leeward.contact.pose import Pose, joint_places
 from leeward.contact.scenarios import corner_scenarios
-from leeward.contact.setting import Room, lay_down, make_room, with_anchors
+from leeward.contact.setting import (
+    Room,
+    anchored,
+    first_pose,
+    lay_down,
+    make_room,
+    with_anchors,
+)
 from leeward.terms.bed import Bed
 from leeward.terms.body import Body, RestAngles, Sex
 from leeward.terms.equilibrium import EquilibriumState
@@ -30,6 +39,8 @@ WHOLE = replace(SPLIT, kind=SurfaceKind.WHOLE)
 STEEPEST = {SPLIT: radians_from_deg(40.0), WHOLE: radians_from_deg(30.0)}
 SEED, TRIED = 20261125, 200
 LEVEL = Posture()
+#: The damping that a level path begins with. [-]
+FAR = 0.1
 NAMED = (EquilibriumState.STABLE, EquilibriumState.SLIDES, EquilibriumState.TIPS)
 
 
@@ -39,11 +50,21 @@ def _request(body: Body, surface: SurfaceGeometry, turns: list[float], count: in
     return LoadRequest(body, Bed(), surface, postures, scenarios)
 
 
+def laid(room: Room) -> tuple[Lying, Pose]:
+    """The person laid down, level, not settled yet."""
+    lying = lay_down(room, LEVEL, np.zeros(1), np.zeros(1, dtype=np.intp))
+    pose = first_pose(lying)
+    joint, _ = joint_places(pose, room.figure.link)
+    return anchored(lying, pose, joint, release=True), pose
+
+
 @measures("start")
 def speed() -> Iterator[Figure]:
-    """Where every path starts, level loads, and everything a plan asks of one person."""
+    """One balance, where every path starts, level loads, and all a plan asks of one person."""
     level = _request(PERSON, SPLIT, [0.0], 1)
     room = make_room(level.body, level.bed, level.surface, level.scenarios)
+    one = median_seconds(partial(settle_together, *laid(room), FAR), 25)
+    yield Figure("equilibrium_numpy_ms", 1e3 * one, "ms")
     settling = median_seconds(partial(settle_level, room, LEVEL), 15)
     yield Figure("level_start_ms", 1e3 * settling, "ms")
     yield Figure("level_loads_ms", 1e3 * median_seconds(partial(posture_loads, level), 15), "ms")

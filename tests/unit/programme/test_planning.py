@@ -147,7 +147,9 @@ def test_a_wound_no_turn_spares_leaves_nothing_to_propose_and_is_named():
     assert result.outcome is Outcome.NONE_QUALIFIES
     assert result.choices == ()
     loads = invented.load_ratios(given)
-    largest = loads.ratio[:, :, loads.sites.index(Site.SACRUM)].max(axis=0)
+    reach = given.equipment.ability.largest_turn_left
+    settable = [n for n, posture in enumerate(loads.postures) if abs(posture.turn) <= reach]
+    largest = loads.ratio[:, settable, loads.sites.index(Site.SACRUM)].max(axis=0)
     forbids, by_hand, hand, *others = result.reasons
     assert forbids.code == "protection-forbids"
     borne = f"the sacrum bears {largest.min():.2f} to {largest.max():.2f} of its reference load"
@@ -271,7 +273,7 @@ def test_a_posture_unstable_in_one_draw_is_never_offered():
     lain = invented.regime(given)
     ratios = invented.load_ratios(given, postures=invented.regime_postures(lain))
     stable = ratios.is_stable.copy()
-    far = max(range(len(ratios.postures)), key=lambda n: ratios.postures[n].turn)
+    far = ratios.postures.index(Posture(turn=given.equipment.ability.largest_turn_left))
     stable[2, far] = False
     shaky = replace(ratios, is_stable=stable)
     result = find(given, shaky, invented.measured_by(given, ratios, lain), NOW)

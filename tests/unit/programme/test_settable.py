@@ -152,10 +152,11 @@ def test_an_option_that_may_not_be_used_is_in_no_cycle():
     assert [family.order for family in left] == [Order.LEFT_RIGHT]
 
 
-def test_needed_postures_hold_every_settable_turn_of_every_window_once():
+def test_needed_postures_hold_every_settable_turn_of_every_window_once_and_one_beyond():
     postures = needed_postures(invented.case())
-    assert len(postures) == len(set(postures)) == 7
-    assert sorted(in_deg(posture.turn for posture in postures)) == [-30, -20, -10, 0, 10, 20, 30]
+    assert len(postures) == len(set(postures)) == 9
+    settable = [-30, -20, -10, 0, 10, 20, 30]
+    assert sorted(in_deg(posture.turn for posture in postures)) == [-40, *settable, 40]
 
 
 def test_one_turn_beyond_a_unit_of_small_reach_is_looked_at():
