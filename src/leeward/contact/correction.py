@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
 
 from leeward.contact.anthropometry import BUTTOCK_DEPTH, CHEST_DEPTH, body_dimensions
 from leeward.contact.draws import PILLOW_HARDNESS
@@ -170,7 +170,7 @@ def correct_by_map(request: LoadRequest, measured: MeasuredMap) -> Correction:
         off = (shares - compared.measured_share) / SHARE_NOISE.value
         return np.concatenate([off, unknown])
 
-    found = least_squares(
+    found = scipy.optimize.least_squares(
         left,
         np.zeros(len(_NAMES)),
         jac=_slopes(left),

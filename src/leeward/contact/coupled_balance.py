@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.sparse import csr_array
 
 from leeward.contact.balance import Balance
 from leeward.contact.coupled_bed import CoupledBed, CoupledTouch
@@ -179,7 +179,7 @@ def _eliminate(bed: CoupledBed, state: _State) -> _Elimination:
     _, arm = joint_places(state.pose, bed.lying.figure.link)
     motion = motion_of_segments(arm)[0]
     points, reach = under.node.shape
-    shares = csr_array(
+    shares = scipy.sparse.csr_array(
         (under.share.ravel(), under.node.ravel(), np.arange(0, points * reach + 1, reach)),
         shape=(points, bed.grid.count),
     ).T

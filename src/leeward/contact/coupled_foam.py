@@ -9,9 +9,8 @@ from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.linalg import cho_solve_banded, cholesky_banded
-from scipy.sparse import csc_array
 
 from leeward.contact.foam import pressure_at_depth
 from leeward.terms.sourced import Sourced
@@ -250,7 +249,7 @@ class FoamGrid:
         ends = np.zeros(points + 1, dtype=np.int32)
         np.cumsum(counts.sum(axis=1), out=ends[1:])
         content = (product[counts].astype(np.float32), column * np.int32(width) + below, ends)
-        return Couplings(csc_array(content, shape=(width * self.count, points)), width)
+        return Couplings(scipy.sparse.csc_array(content, shape=(width * self.count, points)), width)
 
     def factor(self, slope: Array, couplings: "Couplings", tissue: Array) -> "Factor":
         """Factorise foam and tissue pressed together.
@@ -275,7 +274,9 @@ class FoamGrid:
         later, earlier = self.links
         band[0] += slope + 4.0 * self.lateral
         band[later - earlier, earlier] -= self.lateral
-        return Factor(cholesky_banded(band, lower=True, overwrite_ab=True, check_finite=False))
+        return Factor(
+            scipy.linalg.cholesky_banded(band, lower=True, overwrite_ab=True, check_finite=False)
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -290,7 +291,7 @@ class Couplings:
         Number of diagonals. [-]
     """
 
-    by_point: csc_array
+    by_point: "scipy.sparse.csc_array"
     width: int
 
 
@@ -319,7 +320,9 @@ class Factor:
         ndarray, shape (m,) or (m, k)
             Deflections. [m]
         """
-        single = cho_solve_banded((self.band, True), force.astype(np.float32), check_finite=False)
+        single = scipy.linalg.cho_solve_banded(
+            (self.band, True), force.astype(np.float32), check_finite=False
+        )
         return np.asarray(single, dtype=np.float64)
 
 

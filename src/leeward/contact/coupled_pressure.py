@@ -3,8 +3,8 @@
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.spatial import ConvexHull
 
 from leeward.contact.continuation import follow_turns, raise_sections, settle_level
 from leeward.contact.coupled_balance import JointBalance, settle_jointly
@@ -334,6 +334,6 @@ def _outlines(bed: CoupledBed, joint: JointBalance) -> tuple[Outline, ...]:
     for segment in range(COUNT):
         own = place[figure.owner == segment]
         if len(own) > 2:
-            corners = own[ConvexHull(own).vertices].tolist()
+            corners = own[scipy.spatial.ConvexHull(own).vertices].tolist()
             outlines.append(Outline(SEGMENTS[segment], tuple((x, y) for x, y in corners)))
     return tuple(outlines)

@@ -4,9 +4,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.special import ndtri
-from scipy.stats import qmc
 
 from leeward.contact.anthropometry import (
     BUTTOCK_DEPTH,
@@ -203,7 +202,7 @@ def draw_quantiles(count: int, rng: np.random.Generator) -> Quantiles:
             remedy="ask for some hundred",
         )
     person, equipment = len(PERSON_UNKNOWNS), len(EQUIPMENT_UNKNOWNS)
-    sequence = qmc.Sobol(person + 2 * equipment, scramble=True, rng=rng)
+    sequence = scipy.stats.qmc.Sobol(person + 2 * equipment, scramble=True, rng=rng)
     # the first power of two that holds them: the sequence is even only over powers of two
     spread = sequence.random_base2(int(np.ceil(np.log2(count))))[:count]
     inside = np.clip(spread, 1e-9, 1.0 - 1e-9)
@@ -241,7 +240,7 @@ def _dimension(body: Body, name: str, quantile: Array) -> Array:
     middle = float(getattr(body_dimensions(body), name))
     measured = getattr(body, name) is not None
     spread = MEASURED_BREADTH.value if measured else _DIMENSIONS[name][body.sex].standard_error
-    deviation = np.clip(ndtri(quantile), -_FURTHEST_DEVIATION, _FURTHEST_DEVIATION)
+    deviation = np.clip(scipy.special.ndtri(quantile), -_FURTHEST_DEVIATION, _FURTHEST_DEVIATION)
     return np.asarray(middle + spread * deviation)
 
 

@@ -3,8 +3,8 @@
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
 
 from leeward.contact.figure import Figure
 from leeward.contact.pose import Pose
@@ -216,7 +216,9 @@ def _fill(knots: Array, load: Array, asked: Array, result: Array) -> Array:
     else:
         within = np.clip(asked[inside], knots[0], knots[-1])
         # Where a load falls to nothing, rounding may take the polynomial below zero.
-        values = np.maximum(PchipInterpolator(knots, load[:, known], axis=0)(within), 0.0)
+        values = np.maximum(
+            scipy.interpolate.PchipInterpolator(knots, load[:, known], axis=0)(within), 0.0
+        )
     filled[np.ix_(inside, known)] = values
     return filled
 

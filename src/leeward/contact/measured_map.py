@@ -9,8 +9,8 @@ from enum import StrEnum
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.ndimage import gaussian_filter
 
 from leeward.contact.imprint import (
     REGIONS,
@@ -165,7 +165,7 @@ def _correlation(first: Array, second: Array) -> float:
 def _softened(measured: MeasuredMap) -> Array:
     """Square root of the smoothed map: single cells and saturated ones say little."""
     width = (SMOOTHING.value / measured.pitch_along, SMOOTHING.value / measured.pitch_across)
-    smooth = np.maximum(gaussian_filter(measured.value, width), 0.0)
+    smooth = np.maximum(scipy.ndimage.gaussian_filter(measured.value, width), 0.0)
     return np.asarray(np.sqrt(smooth))
 
 

@@ -4,8 +4,8 @@ from functools import lru_cache
 from typing import Final
 
 import numpy as np
+import scipy
 from numpy.typing import NDArray
-from scipy.spatial import KDTree
 
 from leeward.contact.bed_field import FieldValue
 from leeward.contact.figure import Figure
@@ -32,7 +32,7 @@ def _stretch(point: Array, around: Array, along: Array) -> Array:
     """How much further neighbours stand round the axis than along it, (n,)."""
     if len(point) < _NEIGHBOURS:
         return np.ones(len(point))
-    _, near = KDTree(point).query(point, k=_NEIGHBOURS)
+    _, near = scipy.spatial.KDTree(point).query(point, k=_NEIGHBOURS)
     away = point[near[:, 1:]] - point[:, None]
     aside = np.abs(np.einsum("nkj,nj->nk", away, around))
     ahead = np.abs(np.einsum("nkj,nj->nk", away, along))
