@@ -1,9 +1,12 @@
-"""Equipment and policies that come with leeward, by name."""
+"""Equipment, beds and policies that come with leeward, by name."""
 
+import copy
 import difflib
+from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 
+from leeward.exchange.document import Document, parse_document
 from leeward.exchange.problems import FileRefused, Problem, shown
 
 
@@ -13,7 +16,7 @@ def bundled_names(kind: str) -> tuple[str, ...]:
     Parameters
     ----------
     kind : str
-        ``"equipment"`` or ``"policies"``.
+        ``"equipment"``, ``"beds"`` or ``"policies"``.
 
     Returns
     -------
@@ -29,7 +32,7 @@ def bundled_text(kind: str, name: str) -> str:
     Parameters
     ----------
     kind : str
-        ``"equipment"`` or ``"policies"``.
+        ``"equipment"``, ``"beds"`` or ``"policies"``.
     name : str
         One of `bundled_names`.
 
@@ -57,6 +60,33 @@ def bundled_text(kind: str, name: str) -> str:
         )
         raise FileRefused([problem])
     return (_folder(kind) / f"{name}.yaml").read_text(encoding="utf-8")
+
+
+def bundled_document(kind: str, name: str) -> Document:
+    """One bundled file, parsed; a copy of its own that may be changed.
+
+    Parameters
+    ----------
+    kind, name : str
+        As for `bundled_text`.
+
+    Returns
+    -------
+    Document
+        Plain values and their lines.
+
+    Raises
+    ------
+    FileRefused
+        If nothing of that name comes with leeward.
+    """
+    found = _parsed(kind, name)
+    return Document(copy.deepcopy(found.plain), found.lines)
+
+
+@cache
+def _parsed(kind: str, name: str) -> Document:
+    return parse_document(bundled_text(kind, name), f"{name}.yaml")
 
 
 def _folder(kind: str) -> Traversable:

@@ -1,21 +1,19 @@
 """Reading a case file: the case, what was written, and on which line."""
 
-import copy
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from functools import cache
 from pathlib import Path
 
-from leeward.exchange.bundled import bundled_text
+from leeward.exchange.bundled import bundled_document
 from leeward.exchange.case_schema import SCHEMA_VERSION, CaseFields
 from leeward.exchange.correction_file import correction_of
 from leeward.exchange.document import LARGEST_FILE, Document, Plain, line_of, parse_document
 from leeward.exchange.equipment_schema import EquipmentFields
 from leeward.exchange.fit_file import fit_sheet_of
-from leeward.exchange.form_file import checked_form
+from leeward.exchange.form_file import checked_form, read_form
 from leeward.exchange.missing_facts import missing_facts
-from leeward.exchange.named_files import Beside, refusal, text_beside
+from leeward.exchange.named_files import Beside, document_beside, named_bundled, written_here
 from leeward.exchange.plain_file import read_text
 from leeward.exchange.policy_schema import PolicyFields
 from leeward.exchange.problems import FileRefused, Place, Problem, shown
@@ -139,9 +137,7 @@ def case_from_document(
     SchemaTooNew
         If it was written for a newer leeward.
     """
-    form = checked_form(
-        CaseFields, document.plain, file=source, lines=document.lines, version=SCHEMA_VERSION
-    )
+    form = checked_form(CaseFields, document, file=source, version=SCHEMA_VERSION)
     equipment, equipment_plain = _equipment(form, document, source, beside)
     policy, policy_plain = _policy(form, document, source)
     fit_sheet, fit_plain = fit_sheet_of(form.fitting, document, source, beside)
@@ -193,8 +189,8 @@ def read_equipment(path: Path) -> Equipment:
     FileRefused
         If anything is wrong with it.
     """
-    text = read_text(path, LARGEST_FILE, "an equipment file")
-    return _equipment_form(parse_document(text, path.name), path.name).record()
+    version = SCHEMA_VERSION
+    return read_form(EquipmentFields, path, "an equipment file", version=version).record()
 
 
 def bundled_equipment(name: str) -> Equipment:
@@ -215,7 +211,7 @@ def bundled_equipment(name: str) -> Equipment:
     FileRefused
         If there is none of that name.
     """
-    return _equipment_form(_bundled("equipment", name), f"{name}.yaml").record()
+    return _equipment_form(bundled_document("equipment", name), f"{name}.yaml").record()
 
 
 def bundled_policy(name: str) -> Policy:
@@ -236,37 +232,15 @@ def bundled_policy(name: str) -> Policy:
     FileRefused
         If there is none of that name.
     """
-    return _policy_form(_bundled("policies", name), f"{name}.yaml").record()
-
-
-def _bundled(kind: str, name: str) -> Document:
-    found = _parsed(kind, name)
-    return Document(copy.deepcopy(found.plain), found.lines)
-
-
-@cache
-def _parsed(kind: str, name: str) -> Document:
-    return parse_document(bundled_text(kind, name), f"{name}.yaml")
+    return _policy_form(bundled_document("policies", name), f"{name}.yaml").record()
 
 
 def _equipment_form(document: Document, file: str) -> EquipmentFields:
-    return checked_form(
-        EquipmentFields,
-        document.plain,
-        file=file,
-        lines=document.lines,
-        version=SCHEMA_VERSION,
-    )
+    return checked_form(EquipmentFields, document, file=file, version=SCHEMA_VERSION)
 
 
 def _policy_form(document: Document, file: str) -> PolicyFields:
-    return checked_form(
-        PolicyFields,
-        document.plain,
-        file=file,
-        lines=document.lines,
-        version=SCHEMA_VERSION,
-    )
+    return checked_form(PolicyFields, document, file=file, version=SCHEMA_VERSION)
 
 
 def _equipment(
@@ -276,17 +250,14 @@ def _equipment(
     if reference is None:
         return None, None
     if reference.described is not None:
-        given = document.plain["equipment"]
-        described = given["described"] if isinstance(given, dict) else None
-        return reference.described, described
+        return reference.described, written_here(document, "equipment")
     if reference.unit is not None:
         file = f"{reference.unit}.yaml"
         place: Place = ("equipment", "unit")
-        found = _known_bundled("equipment", reference.unit, document, source, place)
+        found = named_bundled("equipment", reference.unit, document, source, place)
     else:
         place = ("equipment", "file")
-        file, text = text_beside(beside, reference.file or "", document, source, place)
-        found = parse_document(text, file)
+        file, found = document_beside(beside, reference.file or "", document, source, place)
     return _equipment_form(found, file), found.plain
 
 
@@ -295,15 +266,6 @@ def _policy(form: CaseFields, document: Document, source: str) -> tuple[PolicyFi
     if reference is None:
         return None, None
     if reference.use is None:
-        given = document.plain["policy"]
-        return reference.described, given["described"] if isinstance(given, dict) else None
-    found = _known_bundled("policies", reference.use, document, source, ("policy", "use"))
+        return reference.described, written_here(document, "policy")
+    found = named_bundled("policies", reference.use, document, source, ("policy", "use"))
     return _policy_form(found, f"{reference.use}.yaml"), found.plain
-
-
-def _known_bundled(kind: str, name: str, document: Document, source: str, place: Place) -> Document:
-    try:
-        return _bundled(kind, name)
-    except FileRefused as error:
-        problem = error.problems[0]
-        raise refusal(document, source, place, problem.what, problem.expected) from error

@@ -8,7 +8,7 @@ from leeward.exchange.bed_schema import BedFields
 from leeward.exchange.correction_schema import CorrectionFields
 from leeward.exchange.day_schema import DayFields, OffloadingFields
 from leeward.exchange.equipment_schema import EquipmentFields
-from leeward.exchange.field_types import Group, Line, Prose, Refusal
+from leeward.exchange.field_types import Group, Line, OneOfTwo, Prose, Refusal
 from leeward.exchange.fit_sheet_schema import FitSheetFields
 from leeward.exchange.fitting_schema import FittedLimitFields, PlacementFields, posture_limits
 from leeward.exchange.person_schema import PersonFields
@@ -47,8 +47,11 @@ class EquipmentReferenceFields(Group):
         return self
 
 
-class FitReferenceFields(Group):
+class FitReferenceFields(OneOfTwo):
     """What was measured at the bed: a file beside the case, or written here."""
+
+    ways = ("file", "described")
+    says = "what was measured"
 
     file: Annotated[
         Line | None, Field(description="Name of a fit sheet in the case's own folder.")
@@ -57,19 +60,12 @@ class FitReferenceFields(Group):
         FitSheetFields | None, Field(description="The whole fit sheet, written here.")
     ] = None
 
-    @model_validator(mode="after")
-    def _one_of_two(self) -> Self:
-        if (self.file is None) == (self.described is None):
-            raise Refusal(
-                "both or neither of `file` and `described` given",
-                expected="exactly one of the two",
-                remedy="keep the one that says what was measured",
-            )
-        return self
 
-
-class CorrectionReferenceFields(Group):
+class CorrectionReferenceFields(OneOfTwo):
     """A correction by a measured pressure map: a file beside the case, or written here."""
+
+    ways = ("file", "described")
+    says = "what was corrected"
 
     file: Annotated[
         Line | None, Field(description="Name of a correction file in the case's own folder.")
@@ -78,19 +74,12 @@ class CorrectionReferenceFields(Group):
         CorrectionFields | None, Field(description="The whole correction, written here.")
     ] = None
 
-    @model_validator(mode="after")
-    def _one_of_two(self) -> Self:
-        if (self.file is None) == (self.described is None):
-            raise Refusal(
-                "both or neither of `file` and `described` given",
-                expected="exactly one of the two",
-                remedy="keep the one that says what was corrected",
-            )
-        return self
 
-
-class PolicyReferenceFields(Group):
+class PolicyReferenceFields(OneOfTwo):
     """Which local policy is in force, and who assumes it where nothing else is known."""
+
+    ways = ("use", "described")
+    says = "which policy it is"
 
     use: Annotated[Line | None, Field(description="Name of a bundled policy.")] = None
     described: Annotated[
@@ -103,16 +92,6 @@ class PolicyReferenceFields(Group):
             "known: name and role."
         ),
     ] = None
-
-    @model_validator(mode="after")
-    def _one_of_two(self) -> Self:
-        if (self.use is None) == (self.described is None):
-            raise Refusal(
-                "both or neither of `use` and `described` given",
-                expected="exactly one of the two",
-                remedy="keep the one that says which policy it is",
-            )
-        return self
 
 
 class CaseFields(Group):

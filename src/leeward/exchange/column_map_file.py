@@ -14,10 +14,8 @@ from leeward.delivered.column_map import (
     TimeColumn,
     TimeKind,
 )
-from leeward.exchange.document import LARGEST_FILE, parse_document
 from leeward.exchange.field_types import Group, Line, Prose, Words
-from leeward.exchange.form_file import checked_form
-from leeward.exchange.plain_file import read_text
+from leeward.exchange.form_file import read_form
 from leeward.exchange.problems import FileRefused, Problem
 from leeward.exchange.time_zones import known_zone
 from leeward.terms.errors import InvalidInput
@@ -154,14 +152,7 @@ def read_column_map(path: Path) -> ColumnMap:
     SchemaTooNew
         If it was written for a newer leeward.
     """
-    document = parse_document(read_text(path, LARGEST_FILE, "a column map"), path.name)
-    form = checked_form(
-        ColumnMapFields,
-        document.plain,
-        file=path.name,
-        lines=document.lines,
-        version=MAP_VERSION,
-    )
+    form = read_form(ColumnMapFields, path, "a column map", version=MAP_VERSION)
     try:
         return form.record()
     except InvalidInput as error:

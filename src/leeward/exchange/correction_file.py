@@ -9,9 +9,9 @@ from pathlib import Path
 from leeward.contact.correction import Correction
 from leeward.exchange.case_schema import CorrectionReferenceFields
 from leeward.exchange.correction_schema import CORRECTION_VERSION, CorrectionFields
-from leeward.exchange.document import Document, Plain, parse_document
+from leeward.exchange.document import Document, Plain
 from leeward.exchange.form_file import checked_form
-from leeward.exchange.named_files import Beside, text_beside
+from leeward.exchange.named_files import Beside, document_beside, written_here
 from leeward.exchange.new_file import write_new
 from leeward.exchange.problems import FileRefused, Place, Problem
 from leeward.records.canonical import digest
@@ -149,12 +149,10 @@ def correction_of(
         return None, None
     if reference.described is not None:
         form, name = reference.described, source
-        given = document.plain["corrected_by"]
-        plain = given["described"] if isinstance(given, dict) else None
+        plain = written_here(document, "corrected_by")
     else:
         place: Place = ("corrected_by", "file")
-        name, text = text_beside(beside, reference.file or "", document, source, place)
-        found = parse_document(text, name)
+        name, found = document_beside(beside, reference.file or "", document, source, place)
         form, plain = _form(found, name), found.plain
     if form.made_for != made_for(case):
         problem = Problem(
@@ -170,10 +168,4 @@ def correction_of(
 
 
 def _form(document: Document, file: str) -> CorrectionFields:
-    return checked_form(
-        CorrectionFields,
-        document.plain,
-        file=file,
-        lines=document.lines,
-        version=CORRECTION_VERSION,
-    )
+    return checked_form(CorrectionFields, document, file=file, version=CORRECTION_VERSION)

@@ -5,7 +5,7 @@ import re
 import unicodedata
 from datetime import date, datetime
 from enum import StrEnum
-from typing import Annotated, Any
+from typing import Annotated, Any, ClassVar, Self
 
 from pydantic import (
     AfterValidator,
@@ -17,6 +17,7 @@ from pydantic import (
     PlainValidator,
     StringConstraints,
     WithJsonSchema,
+    model_validator,
 )
 
 from leeward.exchange.problems import Place, shown
@@ -45,6 +46,25 @@ class Group(BaseModel):
     model_config = ConfigDict(
         extra="forbid", strict=True, frozen=True, allow_inf_nan=False, defer_build=True
     )
+
+
+class OneOfTwo(Group):
+    """A group that says the same in one of two ways."""
+
+    ways: ClassVar[tuple[str, str]]
+    #: What the one that is kept says.
+    says: ClassVar[str]
+
+    @model_validator(mode="after")
+    def _one_of_two(self) -> Self:
+        first, second = (getattr(self, way) is None for way in self.ways)
+        if first == second:
+            raise Refusal(
+                f"both or neither of `{self.ways[0]}` and `{self.ways[1]}` given",
+                expected="exactly one of the two",
+                remedy=f"keep the one that says {self.says}",
+            )
+        return self
 
 
 class Refusal(ValueError):

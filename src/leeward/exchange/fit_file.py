@@ -1,18 +1,16 @@
 """Fit sheets and bed sheets as files, alone or named in a case."""
 
 import copy
-from functools import cache
 from pathlib import Path
 
 from leeward.exchange.bed_sheet_schema import BedSheetFields
-from leeward.exchange.bundled import bundled_text
+from leeward.exchange.bundled import bundled_document
 from leeward.exchange.case_schema import FitReferenceFields
 from leeward.exchange.document import LARGEST_FILE, Document, Plain, parse_document
 from leeward.exchange.fit_sheet_schema import FitSheetFields
-from leeward.exchange.form_file import checked_form
-from leeward.exchange.named_files import Beside, refusal, text_beside
+from leeward.exchange.form_file import checked_form, read_form
+from leeward.exchange.named_files import Beside, document_beside, named_bundled, written_here
 from leeward.exchange.plain_file import read_text
-from leeward.exchange.problems import FileRefused
 from leeward.terms.bed_sheet import BedSheet
 from leeward.terms.fit_sheet import FitSheet
 
@@ -38,8 +36,7 @@ def read_bed_sheet(path: Path) -> BedSheet:
     FileRefused
         If anything is wrong with it.
     """
-    text = read_text(path, LARGEST_FILE, "a bed sheet")
-    return _bed_form(parse_document(text, path.name), path.name).record()
+    return read_form(BedSheetFields, path, "a bed sheet", version=FIT_VERSION).record()
 
 
 def bundled_bed(name: str) -> BedSheet:
@@ -60,7 +57,7 @@ def bundled_bed(name: str) -> BedSheet:
     FileRefused
         If there is none of that name.
     """
-    return _bed_form(_bundled(name), f"{name}.yaml").record()
+    return _bed_form(bundled_document("beds", name), f"{name}.yaml").record()
 
 
 def read_fit_sheet(path: Path) -> FitSheet:
@@ -117,12 +114,11 @@ def fit_sheet_of(
     if reference is None:
         return None, None
     if reference.file is not None:
-        name, text = text_beside(beside, reference.file, document, source, ("fitting", "file"))
-        found = parse_document(text, name)
+        place = ("fitting", "file")
+        name, found = document_beside(beside, reference.file, document, source, place)
         return _sheet(_fit_form(found, name), found, name)
     assert reference.described is not None
-    given = document.plain["fitting"]
-    plain = given["described"] if isinstance(given, dict) else {}
+    plain = written_here(document, "fitting")
     assert isinstance(plain, dict)
     return _sheet(reference.described, Document(plain, document.lines), source)
 
@@ -132,33 +128,14 @@ def _sheet(form: FitSheetFields, document: Document, source: str) -> tuple[FitSh
     plain = copy.deepcopy(document.plain)
     if bed.described is not None:
         return form.record(bed.described.record()), plain
-    try:
-        found = _bundled(bed.use or "")
-    except FileRefused as error:
-        problem = error.problems[0]
-        place = ("bed_sheet", "use")
-        raise refusal(document, source, place, problem.what, problem.expected) from error
+    found = named_bundled("beds", bed.use or "", document, source, ("bed_sheet", "use"))
     plain["bed_sheet"] = {"described": found.plain}
     return form.record(_bed_form(found, f"{bed.use}.yaml").record()), plain
 
 
-def _bundled(name: str) -> Document:
-    found = _parsed(name)
-    return Document(copy.deepcopy(found.plain), found.lines)
-
-
-@cache
-def _parsed(name: str) -> Document:
-    return parse_document(bundled_text("beds", name), f"{name}.yaml")
-
-
 def _bed_form(document: Document, file: str) -> BedSheetFields:
-    return checked_form(
-        BedSheetFields, document.plain, file=file, lines=document.lines, version=FIT_VERSION
-    )
+    return checked_form(BedSheetFields, document, file=file, version=FIT_VERSION)
 
 
 def _fit_form(document: Document, file: str) -> FitSheetFields:
-    return checked_form(
-        FitSheetFields, document.plain, file=file, lines=document.lines, version=FIT_VERSION
-    )
+    return checked_form(FitSheetFields, document, file=file, version=FIT_VERSION)

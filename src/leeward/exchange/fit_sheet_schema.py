@@ -1,11 +1,19 @@
 """A fit sheet: what was measured at the bed, as written in a file."""
 
-from typing import Annotated, Self
+from typing import Annotated
 
-from pydantic import Field, model_validator
+from pydantic import Field
 
 from leeward.exchange.bed_sheet_schema import BedSheetFields
-from leeward.exchange.field_types import Day, Group, Line, Prose, Refusal, TowardsWord, Words
+from leeward.exchange.field_types import (
+    Day,
+    Group,
+    Line,
+    OneOfTwo,
+    Prose,
+    TowardsWord,
+    Words,
+)
 from leeward.terms.bed_sheet import BedSheet, Carrier
 from leeward.terms.fit_sheet import Answer, AroundTheBed, FitSheet, FixedPoint, Run, RunKind
 from leeward.terms.units import metres_from_cm, metres_from_mm
@@ -13,23 +21,16 @@ from leeward.terms.units import metres_from_cm, metres_from_mm
 Length = Annotated[float | None, Field(ge=-100, le=300)]
 
 
-class BedReferenceFields(Group):
+class BedReferenceFields(OneOfTwo):
     """Which bed: a bundled sheet, or one written here."""
+
+    ways = ("use", "described")
+    says = "which bed it is"
 
     use: Annotated[Line | None, Field(description="Name of a bundled bed sheet.")] = None
     described: Annotated[
         BedSheetFields | None, Field(description="The whole bed sheet, written here.")
     ] = None
-
-    @model_validator(mode="after")
-    def _one_of_two(self) -> Self:
-        if (self.use is None) == (self.described is None):
-            raise Refusal(
-                "both or neither of `use` and `described` given",
-                expected="exactly one of the two",
-                remedy="keep the one that says which bed it is",
-            )
-        return self
 
 
 class FixedPointFields(Group):

@@ -3,7 +3,8 @@
 import re
 from collections.abc import Callable
 
-from leeward.exchange.document import Document, line_of
+from leeward.exchange.bundled import bundled_document
+from leeward.exchange.document import Document, Plain, line_of, parse_document
 from leeward.exchange.problems import FileRefused, Place, Problem, shown
 
 #: A name that stays in its folder: no separators, no leading dot, an ending we read.
@@ -50,9 +51,59 @@ def safe_name(name: str, document: Document, source: str, place: Place) -> str:
     return name
 
 
-def text_beside(
+def written_here(document: Document, field: str) -> Plain:
+    """What a field of a case describes itself, as it was written.
+
+    Parameters
+    ----------
+    document : Document
+        The case.
+    field : str
+        A field with a `described` of its own.
+
+    Returns
+    -------
+    plain value
+        The description.
+    """
+    given = document.plain[field]
+    return given["described"] if isinstance(given, dict) else None
+
+
+def named_bundled(kind: str, name: str, document: Document, source: str, place: Place) -> Document:
+    """Find the bundled file that a file names.
+
+    Parameters
+    ----------
+    kind, name : str
+        As for `bundled_document`.
+    document : Document
+        What names it.
+    source : str
+        Name of that file.
+    place : tuple of str or int
+        Where the name stands.
+
+    Returns
+    -------
+    Document
+        The bundled one.
+
+    Raises
+    ------
+    FileRefused
+        At that place, if nothing of that name comes with leeward.
+    """
+    try:
+        return bundled_document(kind, name)
+    except FileRefused as error:
+        problem = error.problems[0]
+        raise refusal(document, source, place, problem.what, problem.expected) from error
+
+
+def document_beside(
     beside: Beside | None, name: str, document: Document, source: str, place: Place
-) -> tuple[str, str]:
+) -> tuple[str, Document]:
     """Read a file that a case names.
 
     Parameters
@@ -70,20 +121,20 @@ def text_beside(
 
     Returns
     -------
-    tuple of (str, str)
-        The file's name and its text.
+    tuple of (str, Document)
+        The file's name and what stands in it.
 
     Raises
     ------
     FileRefused
-        If it leads elsewhere or cannot be read.
+        If it leads elsewhere, cannot be read, or is no such document.
     """
     file = safe_name(name, document, source, place)
     if beside is None:
         raise refusal(
             document, source, place, "a file, but this case lies in no folder", "`described`"
         )
-    return file, beside(file, place)
+    return file, parse_document(beside(file, place), file)
 
 
 def refusal(document: Document, source: str, place: Place, what: str, expected: str) -> FileRefused:

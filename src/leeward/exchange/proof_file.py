@@ -5,10 +5,8 @@ from typing import Annotated, Self
 
 from pydantic import Field, model_validator
 
-from leeward.exchange.document import LARGEST_FILE, parse_document
 from leeward.exchange.field_types import Day, Group, Line, Refusal, TurnedTo, TurnedToWord, Words
-from leeward.exchange.form_file import checked_form
-from leeward.exchange.plain_file import read_text
+from leeward.exchange.form_file import read_form
 from leeward.fitting.proof_readings import AngleReading, ProofReadings
 from leeward.terms.skin import HandPassage
 from leeward.terms.units import radians_from_deg, seconds_from_min
@@ -158,15 +156,7 @@ def read_proof(path: Path) -> ProofReadings:
     FileRefused
         If anything is wrong with it.
     """
-    document = parse_document(read_text(path, LARGEST_FILE, "a file of readings"), path.name)
-    form = checked_form(
-        ProofFields,
-        document.plain,
-        file=path.name,
-        lines=document.lines,
-        version=PROOF_VERSION,
-    )
-    return form.record()
+    return read_form(ProofFields, path, "a file of readings", version=PROOF_VERSION).record()
 
 
 def _signed(angle_deg: float | None, sign: float) -> float | None:

@@ -76,7 +76,7 @@ def variants(sheet: FitSheet, unit: Equipment) -> Variants:
     head = foot + unit.geometry.length
     if sheet.unit_foot_end is None:  # it may lie anywhere: then it is taken to lie everywhere
         platform = sheet.bed.platform
-        head = platform.back + platform.seat + platform.thigh + platform.calf
+        head = platform.length
     made = tuple(
         Mechanism(bed, unit.geometry.kind, pivot, 0.0, width / 2.0, foot, head)
         for bed in beds

@@ -153,6 +153,11 @@ class Platform:
     largest_backrest: float = 1.22
     largest_knee_raise: float = 0.61
 
+    @property
+    def length(self) -> float:
+        """From the head end to the foot end, flat. [m]"""
+        return self.back + self.seat + self.thigh + self.calf
+
 
 @dataclass(frozen=True, slots=True)
 class Bed:

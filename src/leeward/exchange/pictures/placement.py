@@ -66,7 +66,7 @@ def from_above(view: PlacementView, width: float = 720.0) -> str:
         SVG.
     """
     bed = view.sheet.bed.platform
-    length = bed.back + bed.seat + bed.thigh + bed.calf
+    length = bed.length
     scale = 0.44 * width / max(bed.width, 0.9)
     left, top = _MARGIN + 70.0, 76.0
 
@@ -204,7 +204,7 @@ def from_the_side(view: PlacementView, setting: BedSetting, width: float = 720.0
         SVG.
     """
     bed = view.sheet.bed.platform
-    length = bed.back + bed.seat + bed.thigh + bed.calf
+    length = bed.length
     scale = (width - 2.0 * _MARGIN) / (length + 0.5)
     base = 90.0 + scale * 0.95
     shown = f"backrest {deg_from_radians(setting.backrest):.0f}°, knee raise " + (
