@@ -1,6 +1,7 @@
 """`leeward fit`: what the bed allows, under this person."""
 
 from dataclasses import replace
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
 
@@ -20,6 +21,7 @@ from leeward.exchange.new_file import check_folder
 from leeward.exchange.problems import FileRefused
 from leeward.fitting.finding import Outcome
 from leeward.records.canonical import to_plain
+from leeward.tissue.standing_correction import with_standing_correction
 
 EXITS = {
     Outcome.NO_LIMIT_BROKEN: Exit.OFFERED,
@@ -72,7 +74,7 @@ def fit(
         check_folder(out)
     with progress("fitting") as step:
         step("bed, unit and body at every setting")
-        found = flow.fit(person)
+        found = flow.fit(with_standing_correction(person, datetime.now(UTC)))
         files = () if out is None else write_fit_folder(out, person, found)
     summary = summarise_fit(found)
     if as_json:

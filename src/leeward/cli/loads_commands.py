@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, fields
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -10,7 +11,7 @@ import typer
 
 from leeward import flow
 from leeward.cli.case_commands import CaseArgument, JsonOption
-from leeward.cli.console import complain, heading, print_json, progress, say
+from leeward.cli.console import complain, heading, mark, print_json, progress, say
 from leeward.cli.decision_view import posture_text
 from leeward.cli.exit_codes import Exit
 from leeward.cli.file_names import named
@@ -40,6 +41,7 @@ from leeward.terms.posture import Posture
 from leeward.terms.site import Site
 from leeward.terms.units import metres_from_mm, radians_from_deg
 from leeward.tissue.drawn_ratios import DrawnBands
+from leeward.tissue.standing_correction import correction_left_out, with_standing_correction
 from leeward.workers.side_by_side import SideBySide, usual_count
 
 #: Frictions of the stability strip. [-]
@@ -145,13 +147,18 @@ def loads(
 ) -> int:
     """Show where the body's load lies at one posture, with bands, and whether it is stable."""
     chosen = sites_named(sites) if sites else ()
+    now = datetime.now(UTC)
     try:
-        person = read_case(case).case
+        given = read_case(case).case
     except FileRefused as refused:
         complain(refused.problems)
         return Exit.BAD_INPUT
     if out is not None:
         check_folder(out)
+    person = with_standing_correction(given, now)
+    if not as_json:
+        for reason in correction_left_out(given, now):
+            mark("attention", reason.sentence)
     posture = Posture(turn=radians_from_deg(turn_deg), backrest=radians_from_deg(backrest_deg))
     asked = _Asked(posture, chosen, draws, seed, pressures, out, as_json, workers or usual_count())
     return _sweep(person, asked) if sweep else _one_posture(person, asked)

@@ -22,6 +22,7 @@ from leeward.exchange.problems import FileRefused
 from leeward.exchange.sheet_file import LARGEST_VERSION, SheetOrder, write_sheet
 from leeward.programme.decision import ChoiceName, Decision, Outcome
 from leeward.records.canonical import to_plain
+from leeward.tissue.standing_correction import with_standing_correction
 from leeward.workers.side_by_side import MOST_WORKERS, SideBySide, usual_count
 
 WorkersOption = Annotated[
@@ -76,9 +77,10 @@ def plan(
         complain(refused.problems)
         return Exit.BAD_INPUT
     check_folder(out)
-    person = document.case
+    now = datetime.now(UTC)
+    person = with_standing_correction(document.case, now)
     with progress("planning") as step, SideBySide(workers or usual_count()) as solve:
-        decision = flow.plan(person, now=datetime.now(UTC), progress=step, solve=solve)
+        decision = flow.plan(document.case, now=now, progress=step, solve=solve)
         step("pictures and sheets")
         files = write_plan_folder(
             out, document, decision, lambda posture: flow.predict(person, posture, solve=solve)

@@ -32,6 +32,35 @@ def with_standing_correction(case: Case, now: datetime) -> Case:
     return case if _stands(case, now) else replace(case, correction=None)
 
 
+def correction_left_out(case: Case, now: datetime) -> tuple[Reason, ...]:
+    """Say why a case's correction is not used.
+
+    Parameters
+    ----------
+    case : Case
+        The case as it was written.
+    now : datetime
+        Aware time.
+
+    Returns
+    -------
+    tuple of Reason
+        None where it stands, or the case names no correction.
+    """
+    correction = case.correction
+    if correction is None or _stands(case, now):
+        return ()
+    return (
+        Reason(
+            "map-correction-left-out",
+            f"The correction by the pressure map {correction.map_name} of "
+            f"{correction.made_on:%Y-%m-%d} was left out: it is dated later than this, or "
+            "mattress, layers or mass have changed since. Measure again, or take it out of the "
+            "case.",
+        ),
+    )
+
+
 def correction_reasons(case: Case, now: datetime) -> tuple[Reason, ...]:
     """Say that a corrected model was used, or why the correction was left out.
 
@@ -47,20 +76,9 @@ def correction_reasons(case: Case, now: datetime) -> tuple[Reason, ...]:
     tuple of Reason
         None where the case names no correction.
     """
-    correction = case.correction
-    if correction is None:
+    if case.correction is None:
         return ()
-    if _stands(case, now):
-        return (_used(correction),)
-    return (
-        Reason(
-            "map-correction-left-out",
-            f"The correction by the pressure map {correction.map_name} of "
-            f"{correction.made_on:%Y-%m-%d} was left out: it is dated later than this, or "
-            "mattress, layers or mass have changed since. Measure again, or take it out of the "
-            "case.",
-        ),
-    )
+    return correction_left_out(case, now) or (_used(case.correction),)
 
 
 def correction_in_words(correction: MapCorrection | None) -> str | None:

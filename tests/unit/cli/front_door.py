@@ -17,6 +17,8 @@ from leeward.cli import (
     case_commands,
     delivered_commands,
     explain_commands,
+    fit_commands,
+    loads_commands,
     main,
     measured_commands,
     plan_commands,
@@ -38,6 +40,8 @@ _CLOCKED = (
     case_commands,
     delivered_commands,
     explain_commands,
+    fit_commands,
+    loads_commands,
     measured_commands,
     plan_commands,
 )

@@ -92,6 +92,17 @@ def test_a_correction_changes_loads_and_is_said_with_who_signed_it(corrected: Pa
     assert abs(loads[0]["sacrum"] - loads[1]["sacrum"]) > 0.1
 
 
+def test_loads_leave_out_a_correction_that_has_lapsed_and_say_so(corrected: Path, tmp_path: Path):
+    written = corrected.read_text()
+    assert "\nevents:" not in written
+    plain = tmp_path / "plain.yaml"
+    plain.write_text(written.replace("corrected_by: {file: map.yaml}\n", ""))
+    corrected.write_text(written + "events:\n  - {kind: new mattress, when: 2026-11-22}\n")
+    lapsed, without = (json.loads(run("loads", one, "--json").out) for one in (corrected, plain))
+    assert lapsed == without
+    assert "frame.csv of 2026-11-20 was left out" in " ".join(run("loads", corrected).out.split())
+
+
 def test_a_correction_of_another_body_is_refused(corrected: Path):
     corrected.write_text(corrected.read_text().replace("mass_kg: 66", "mass_kg: 90"))
     ran = run("loads", corrected)
