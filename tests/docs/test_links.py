@@ -1,4 +1,4 @@
-"""Every relative link and picture in a page leads somewhere."""
+"""Every page is one page, and every relative link and picture in it leads somewhere."""
 
 import re
 from pathlib import Path
@@ -29,6 +29,24 @@ def dead_links(page: Path) -> list[str]:
         if not (place.exists() and known):
             dead.append(target)
     return dead
+
+
+def is_one_page(text: str) -> bool:
+    """Whether no second version was left in a page by joining two, and every block is closed."""
+    return (
+        not re.search(r"^(<{7}|>{7}) ", text, re.M) and len(re.findall("^```", text, re.M)) % 2 == 0
+    )
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
+def test_every_page_is_one_page(page: Path):
+    assert is_one_page(page.read_text())
+
+
+def test_two_versions_in_a_page_are_found():
+    assert is_one_page("```\none\n```\n")
+    assert not is_one_page("<<<<<<< mine\none\n=======\nother\n>>>>>>> theirs\n")
+    assert not is_one_page("```\none\n")
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: str(page.relative_to(ROOT)))
