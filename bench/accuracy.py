@@ -11,6 +11,7 @@ from typing import Final
 
 import numpy as np
 
+from bench.accuracy_contact import closed_form_checks, mujoco_checks, pressure_checks
 from bench.accuracy_maps import KEPT, folder
 from bench.accuracy_people import Check, people_checks
 from bench.start_contact import adults
@@ -142,6 +143,9 @@ def main() -> None:
         "Real people on a pressure mat": printed(people_checks()),
         "The body": printed(body_checks()),
         "Lying": printed(lying_checks()),
+        "Limits and foam in closed form": printed(closed_form_checks()),
+        "Beside another program": printed(mujoco_checks()),
+        "Pressures others measured": printed(pressure_checks()),
         "Curves of pressure and time": printed(tissue_checks()),
     }
     if folder() != KEPT:

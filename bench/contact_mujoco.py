@@ -1,17 +1,19 @@
 """The same fourteen bodies in MuJoCo, with our foam and friction as outside forces.
 
 MuJoCo has its own tree of bodies, ball joints, masses and time stepping; it shares the law of
-contact and of the joints' resistance with leeward, which it therefore cannot check. Needs
-`pip install leeward[crosscheck]`; without MuJoCo nothing is measured.
+contact and of the joints' resistance with leeward, which it therefore cannot check. Part of
+`make figures ONLY=contact` and of `make accuracy`; MuJoCo comes with the `dev` extra.
 """
 
+import statistics
 import time
-from collections.abc import Iterator
-from dataclasses import replace
-from importlib.util import find_spec
-from typing import Any
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+from typing import Any, Final
 from xml.etree import ElementTree as ET
 
+import mujoco
 import numpy as np
 from numpy.typing import NDArray
 
@@ -43,6 +45,8 @@ FRICTION = 0.8
 TURNS = (0.0, 10.0, 20.0)
 #: Time step, rate of turning, speed called rest, longest wait. [s], [deg/s], [m/s or rad/s], [s]
 STEP, RATE, REST, WAIT = 0.002, 10.0, 1e-3, 8.0
+#: Runs whose median is our time.
+RUNS: Final = 5
 
 
 def man_on_a_plane() -> Room:
@@ -101,15 +105,15 @@ def _row(vector: Array) -> str:
 class Beside:
     """One body in MuJoCo on one of our beds."""
 
-    def __init__(self, lying: Lying, pose: Pose, mujoco: Any) -> None:
-        self.mujoco, self.lying = mujoco, lying
-        self.model = mujoco.MjModel.from_xml_string(tree(lying))
-        self.data = mujoco.MjData(self.model)
+    def __init__(self, lying: Lying, pose: Pose) -> None:
+        self.lying = lying
+        self.model: Any = mujoco.MjModel.from_xml_string(tree(lying))
+        self.data: Any = mujoco.MjData(self.model)
         self.model.opt.gravity = lying.gravity[0]
         # MuJoCo orders bodies limb by limb
         self.number = np.array([self.model.body(name).id for name in SEGMENTS])
         self._place(pose)
-        self.steps = 0
+        self.steps, self.own_seconds = 0, 0.0
 
     def _place(self, pose: Pose) -> None:
         self.data.qpos[:3] = pose.place[0]
@@ -118,11 +122,11 @@ class Beside:
             if segment:
                 turn = pose.rotation[0, PARENT[segment]].T @ turn
             quaternion = np.zeros(4)
-            self.mujoco.mju_mat2Quat(quaternion, np.ascontiguousarray(turn).ravel())
+            mujoco.mju_mat2Quat(quaternion, np.ascontiguousarray(turn).ravel())
             first = self.model.jnt_qposadr[self.model.body_jntadr[self.number[segment]]]
             first += 0 if segment else 3
             self.data.qpos[first : first + 4] = quaternion
-        self.mujoco.mj_forward(self.model, self.data)
+        mujoco.mj_forward(self.model, self.data)
 
     def pose(self) -> Pose:
         """Where every segment is."""
@@ -136,9 +140,9 @@ class Beside:
     def speeds(self) -> Array:
         """Speed of every joint and rate of turning, (14, 6). [m/s, rad/s]"""
         speed, found = np.zeros((COUNT, 6)), np.zeros(6)
-        kind = self.mujoco.mjtObj.mjOBJ_XBODY
+        kind = mujoco.mjtObj.mjOBJ_XBODY
         for segment, number in enumerate(self.number):
-            self.mujoco.mj_objectVelocity(self.model, self.data, kind, number, found, 0)
+            mujoco.mj_objectVelocity(self.model, self.data, kind, number, found, 0)
             speed[segment] = np.roll(found, 3)
         return speed
 
@@ -161,7 +165,9 @@ class Beside:
         if self.steps % 10 == 0:
             self.grip(release=False)
         speed = self.push()
-        self.mujoco.mj_step(self.model, self.data)
+        begun = time.process_time()
+        mujoco.mj_step(self.model, self.data)
+        self.own_seconds += time.process_time() - begun
         self.steps += 1
         return float(np.abs(speed).max())
 
@@ -189,38 +195,93 @@ def shares(balance: Balance) -> dict[str, float]:
     return found
 
 
-@measures("contact")
-def beside_mujoco() -> Iterator[Figure]:
-    """Shares, roll and time at each turn, ours and MuJoCo's."""
-    if find_spec("mujoco") is None:
-        return
-    import mujoco  # noqa: PLC0415  an optional extra, absent from most machines
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """One posture found by both.
 
+    Parameters
+    ----------
+    turn_deg : float
+        Turn of the bed. [deg]
+    shares_apart : float
+        Largest difference of the shares of the load, kind of segment by kind. [points]
+    ours_roll_deg, theirs_roll_deg : float
+        Roll of the pelvis in the bed. [deg]
+    ours_ms, theirs_ms : float
+        Processor time: ours from the layout, MuJoCo's from the turn before. [ms]
+    theirs_own_ms : float
+        What of it MuJoCo's own steps took, the forces put on its bodies left out. [ms]
+    theirs_simulated_s : float
+        How long the body took to come to rest, in its own time. [s]
+    """
+
+    turn_deg: float
+    shares_apart: float
+    ours_roll_deg: float
+    theirs_roll_deg: float
+    ours_ms: float
+    theirs_ms: float
+    theirs_own_ms: float
+    theirs_simulated_s: float
+
+
+def beside_each_other() -> Iterator[Compared]:
+    """An ordinary man on a plane: brought to rest in time, and found as a balance."""
     room = man_on_a_plane()
     lying = lay_down(room, LEVEL, np.zeros(1), np.zeros(1, dtype=np.intp))
     pose = first_pose(lying)
     joint, _ = joint_places(pose, room.figure.link)
-    theirs = Beside(anchored(lying, pose, joint, release=True), pose, mujoco)
-    begun = time.perf_counter()
+    begun, since = time.process_time(), 0.0
+    theirs = Beside(anchored(lying, pose, joint, release=True), pose)
     theirs.rest()
     theirs.grip(release=True)
     theirs.rest()
     last = 0.0
-    for turn in TURNS:
-        theirs.turn(last, turn)
+    for degrees in TURNS:
+        theirs.turn(last, degrees)
         theirs.rest()
-        slow, begun = time.perf_counter() - begun, time.perf_counter()
-        level = settle_level(room, LEVEL)
-        stand = follow_turns(room, LEVEL, level, np.array([radians_from_deg(turn)]))[0]
-        fast = time.perf_counter() - begun
-        ours_lying = lay_down(room, LEVEL, stand.turn, stand.which)
-        ours = shares(find_balance(ours_lying, stand.pose))
-        found = shares(find_balance(theirs.lying, theirs.pose()))
-        apart = max(abs(ours[kind] - found[kind]) for kind in ours)
-        rolls = [roll_of(p.rotation[:, 0])[0] for p in (stand.pose, theirs.pose())]
-        name = f"mujoco_{turn:.0f}_deg"
-        yield Figure(f"{name}_shares_apart", apart, "points")
-        yield Figure(f"{name}_roll_ours", deg_from_radians(float(rolls[0])), "deg")
-        yield Figure(f"{name}_roll_apart", deg_from_radians(float(rolls[1] - rolls[0])), "deg")
-        yield Figure(f"{name}_times_slower", slow / fast, "-")
-        last, begun = turn, time.perf_counter()
+        slow = 1e3 * (time.process_time() - begun)
+        simulated, own = theirs.data.time - since, 1e3 * theirs.own_seconds
+        found = partial(_ours, room, degrees)
+        ours_lying, ours_pose = found()
+        ours = shares(find_balance(ours_lying, ours_pose))
+        other = shares(find_balance(theirs.lying, theirs.pose()))
+        rolls = [
+            deg_from_radians(float(roll_of(one.rotation[:, 0])[0]))
+            for one in (ours_pose, theirs.pose())
+        ]
+        apart = max(abs(ours[kind] - other[kind]) for kind in ours)
+        yield Compared(degrees, apart, *rolls, _cpu_ms(found), slow, own, simulated)
+        last, since, theirs.own_seconds = degrees, theirs.data.time, 0.0
+        begun = time.process_time()
+
+
+def _ours(room: Room, degrees: float) -> tuple[Lying, Pose]:
+    """Our balance at a turn, from the layout."""
+    turns = np.array([radians_from_deg(degrees)])
+    stand = follow_turns(room, LEVEL, settle_level(room, LEVEL), turns)[0]
+    return lay_down(room, LEVEL, stand.turn, stand.which), stand.pose
+
+
+def _cpu_ms(action: Callable[[], object]) -> float:
+    """Median processor time of five runs. [ms]"""
+    taken = []
+    for _ in range(RUNS):
+        begun = time.process_time()
+        action()
+        taken.append(time.process_time() - begun)
+    return 1e3 * statistics.median(taken)
+
+
+@measures("contact")
+def beside_mujoco() -> Iterator[Figure]:
+    """Shares, roll and time at each turn, ours and MuJoCo's."""
+    for one in beside_each_other():
+        name = f"mujoco_{one.turn_deg:.0f}_deg"
+        yield Figure(f"{name}_shares_apart", one.shares_apart, "points")
+        yield Figure(f"{name}_roll_ours", one.ours_roll_deg, "deg")
+        yield Figure(f"{name}_roll_apart", one.theirs_roll_deg - one.ours_roll_deg, "deg")
+        yield Figure(f"{name}_ours_ms", one.ours_ms, "ms")
+        yield Figure(f"{name}_settle_ms", one.theirs_ms, "ms")
+        yield Figure(f"{name}_settle_own_ms", one.theirs_own_ms, "ms")
+        yield Figure(f"{name}_settle_simulated_s", one.theirs_simulated_s, "s")

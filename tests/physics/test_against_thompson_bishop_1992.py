@@ -9,6 +9,7 @@ range that wide confirms little.
 
 import pytest
 
+from bench.side_lying import ROLL, lie_on_left_side
 from leeward.contact.coupled_balance import settle_jointly
 from leeward.contact.coupled_bed import couple, first_deflection
 from leeward.contact.coupled_foam import GRID_STEP, LATERAL_STIFFNESS
@@ -21,7 +22,6 @@ from leeward.terms.posture import Posture
 from leeward.terms.site import Site
 from leeward.terms.units import mmhg_from_pascal
 from tests.physics.lying import LEVEL, MAN, SPLIT
-from tests.physics.side_lying import ROLL, lie_on_left_side
 
 STIFFNESSES = (LATERAL_STIFFNESS.low, LATERAL_STIFFNESS.value, LATERAL_STIFFNESS.high)
 

@@ -9,12 +9,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from bench.rolling import DEPTH, lay, roller
 from leeward.contact.bed_surface import gravity_in_bed
 from leeward.contact.damped_run import Outcome, damped_run
 from leeward.contact.equilibrium import settle
 from leeward.contact.pose import joint_places
 from leeward.contact.setting import anchored
-from tests.physics.test_tipping_in_closed_form import DEPTH, lay, roller
 
 
 def let_go(breadth: float, degrees: float, ease: float) -> int:

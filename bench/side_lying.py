@@ -4,15 +4,19 @@ from dataclasses import replace
 
 import numpy as np
 
-from leeward.contact.balance import Lying, find_balance
+from leeward.contact.balance import Balance, Lying, find_balance
 from leeward.contact.pose import Pose, joint_places
 from leeward.contact.rotation import rotation_about
+from leeward.contact.scenarios import corner_scenarios
 from leeward.contact.segments import INDEX
-from leeward.contact.setting import Room, anchored, first_pose, lay_down
+from leeward.contact.setting import Room, anchored, first_pose, lay_down, make_room
 from leeward.contact.skin_contact import skin_places
+from leeward.terms.bed import Bed
+from leeward.terms.body import Body, Sex
 from leeward.terms.posture import Posture
-from tests.physics.lying import MAN, room_of
+from leeward.terms.units import STANDARD_GRAVITY
 
+MAN = Body(stature=1.756, mass=80.0, sex=Sex.MALE)
 #: The unknown that is held: the pelvis' rotation about the long axis.
 ROLL = 4
 _FREE = np.setdiff1d(np.arange(45), [ROLL])
@@ -31,7 +35,7 @@ def _on_side(lying: Lying) -> Lying:
 
 def lie_on_left_side() -> tuple[Room, Lying, Pose]:
     """A man on his left side on a mattress, in balance but for what holds his roll."""
-    room = room_of(MAN, None)
+    room = make_room(MAN, Bed(), None, corner_scenarios(Bed(), None, MAN)[:1])
     lying = _on_side(lay_down(room, Posture(), np.zeros(1), np.zeros(1, dtype=np.intp)))
     start = first_pose(lying)
     pose = Pose(start.place.copy(), rotation_about(1, np.pi / 2) @ start.rotation)
@@ -48,11 +52,11 @@ def _settled(lying: Lying, pose: Pose) -> Pose:
     """Damped Newton over everything but the roll."""
     balance, damping = find_balance(lying, pose), 1.0
 
-    def size(found) -> float:
+    def size(found: Balance) -> float:
         return float(np.sum((found.force[0] ** 2 / np.diagonal(found.scale[0]))[_FREE]))
 
     for _ in range(100):
-        if np.abs(balance.force[0, _FREE]).max() < 1e-6 * MAN.mass * 9.80665:
+        if np.abs(balance.force[0, _FREE]).max() < 1e-6 * MAN.mass * STANDARD_GRAVITY:
             return pose
         stiffness = (balance.stiffness[0] + damping * balance.scale[0])[np.ix_(_FREE, _FREE)]
         change = np.zeros(45)
