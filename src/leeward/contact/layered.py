@@ -55,6 +55,13 @@ SOFTENING: Final = Sourced(
 )
 DENSE_FOAM: Final = Sourced(40.0, "kg/m^3", "common practice, no source", "mattress foam")
 LARGEST_SOFTENING: Final = Sourced(0.5, "-", "convention of this project", "not applicable")
+#: Nobody said how old a foam is: it may be new, and it may be as worn as this many years make it.
+UNKNOWN_YEARS: Final = Sourced(
+    10.0,
+    "year",
+    "convention of this project: an old mattress that is still lain on",
+    "foam mattresses in use; not measured",
+)
 
 #: A head pillow soft enough to let the neck rest and the head bear its own weight.
 HEAD_PILLOW: Final = Cushion(0.10, 0.4)
@@ -160,12 +167,18 @@ def kept_in_use(density: float | None, years: float | None) -> Hardness:
     density : float or None
         Its density. [kg/m^3]
     years : float or None
-        Years it has been lain on; None: nothing is taken off. [year]
+        Years it has been lain on; None where nobody said. [year]
 
     Returns
     -------
     Hardness
         Shares. [-]
+
+    Notes
+    -----
+    Without years the likeliest and the high end are a new foam's, and the low end is what
+    `UNKNOWN_YEARS` leave at the middle rate: a question left open widens the band and
+    moves nothing else.
 
     References
     ----------
@@ -175,15 +188,20 @@ def kept_in_use(density: float | None, years: float | None) -> Hardness:
     --------
     >>> kept_in_use(50.0, 5.0)
     Hardness(low=0.9, middle=0.94, high=0.975)
+    >>> kept_in_use(50.0, None)
+    Hardness(low=0.88, middle=1.0, high=1.0)
     """
     dense = density is not None and density >= DENSE_FOAM.value
     rate = SOFTENING_DENSE if dense else SOFTENING
+    if years is None:
+        return Hardness(_left(rate.value, UNKNOWN_YEARS.value), 1.0, 1.0)
     least, most = rate.low or 0.0, rate.high or rate.value
-    low, middle, high = (
-        1.0 - min(one * (years or 0.0), LARGEST_SOFTENING.value)
-        for one in (most, rate.value, least)
-    )
-    return Hardness(low, middle, high)
+    return Hardness(_left(most, years), _left(rate.value, years), _left(least, years))
+
+
+def _left(rate: float, years: float) -> float:
+    """Share of its hardness that a foam keeps when it softens at a rate for years."""
+    return 1.0 - min(rate * years, LARGEST_SOFTENING.value)
 
 
 def _own_hardness(mattress: Mattress) -> list[Hardness]:

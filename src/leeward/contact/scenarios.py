@@ -177,6 +177,23 @@ def is_hardness_known(mattress: Mattress) -> bool:
     return all(compression_stress(foam) is not None for foam in mattress.foams or (mattress,))
 
 
+def is_wear_known(mattress: Mattress) -> bool:
+    """Whether somebody said how long a mattress has been lain on, where that matters.
+
+    Parameters
+    ----------
+    mattress : Mattress
+        The mattress.
+
+    Returns
+    -------
+    bool
+        True with years in use, and with a measured curve, which is that of the mattress as it
+        is. [-]
+    """
+    return bool(mattress.curve) or mattress.years_in_use is not None
+
+
 def line_range(surface: SurfaceGeometry | None, measured: float | None) -> Range:
     """Where the line of a split surface lies, towards the person's left of the mid-line.
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Collection
 from dataclasses import dataclass
 
-from leeward.contact.scenarios import is_hardness_known
+from leeward.contact.scenarios import is_hardness_known, is_wear_known
 from leeward.terms.bed import MattressKind, RailKind
 from leeward.terms.body import RestAngles
 from leeward.terms.case import Case, MissingFact
@@ -91,12 +91,10 @@ _BED = (
     ),
     Fact(
         "bed.mattress.years_in_use",
-        "the foam is taken to be as hard as when it was new; a worn one is softer, and bony parts "
-        "sink nearer to what lies under it",
+        "the foam may be new or worn by ten years: a worn one is softer, bony parts sink nearer to "
+        "what lies under it, and the bands are wider",
         lambda case: (
-            case.bed.mattress.kind is MattressKind.FOAM
-            and case.bed.mattress.years_in_use is None
-            and not case.bed.mattress.curve
+            case.bed.mattress.kind is MattressKind.FOAM and not is_wear_known(case.bed.mattress)
         ),
     ),
     Fact(

@@ -6,7 +6,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.contact.scenarios import is_hardness_known
+from leeward.contact.scenarios import is_hardness_known, is_wear_known
 from leeward.terms.case import Case
 from leeward.terms.equipment import SurfaceKind
 from leeward.terms.site import RESPONSIVE_SITES
@@ -23,6 +23,11 @@ class _Unknown:
     how: str
 
 
+_WEAR: Final = _Unknown(
+    "foam_scale",
+    "how worn the mattress is",
+    "ask how many years it has been lain on, or read the year it was made off its label",
+)
 _UNKNOWNS: Final = (
     _Unknown(
         "friction",
@@ -39,7 +44,8 @@ _UNKNOWNS: Final = (
     _Unknown(
         "foam_scale",
         "how hard the mattress is",
-        "read the foam's hardness (CV40, kPa) and thickness off its label or data sheet",
+        "read the foam's hardness (CV40, kPa) and thickness off its label or data sheet, and ask "
+        "how many years it has been lain on",
     ),
     _Unknown(
         "arms",
@@ -75,11 +81,7 @@ def narrowing(case: Case, found: Demand) -> Reason | None:
     .. [1] Main effects of a 2^k factorial design: G. E. P. Box, J. S. Hunter and W. G.
        Hunter, Statistics for Experimenters, Wiley 2005, ch. 5 (from memory).
     """
-    effects = [
-        (_effect(found, unknown.factor), unknown)
-        for unknown in _UNKNOWNS
-        if not _is_measured(case, unknown.factor)
-    ]
+    effects = [(_effect(found, unknown.factor), unknown) for unknown in _open_questions(case)]
     if not effects:
         return None
     size, unknown = max(effects, key=lambda one: one[0])
@@ -91,6 +93,15 @@ def narrowing(case: Case, found: Demand) -> Reason | None:
         f"{size:.2f}). To measure it: {unknown.how}.",
         (Quantity("largest change of a load ratio", size, "-"),),
     )
+
+
+def _open_questions(case: Case) -> list[_Unknown]:
+    """What nobody measured; of a mattress whose label was read, how worn it is."""
+    mattress = case.bed.mattress
+    found = [unknown for unknown in _UNKNOWNS if not _is_measured(case, unknown.factor)]
+    if is_hardness_known(mattress) and not is_wear_known(mattress):
+        found.append(_WEAR)
+    return found
 
 
 def _is_measured(case: Case, factor: str) -> bool:

@@ -102,11 +102,13 @@ def test_without_any_regime_nothing_can_be_told_and_a_question_is_put(
     assert decision(planned).choices == ()
 
 
+ITS_FOAM = "{kind: foam, thickness_mm: 140, cv40_kpa: 3.5, density_kg_m3: 45, years_in_use: 0}"
+
+
 def test_without_its_mattress_the_ordinary_case_is_not_compared_and_asks_which(
     tmp_path: Path, changed: Changed
 ):
-    mattress = "  mattress: {kind: foam, thickness_mm: 140, cv40_kpa: 3.5, density_kg_m3: 45}\n"
-    planned = plan(changed((mattress, "")), tmp_path / "plan")
+    planned = plan(changed((f"  mattress: {ITS_FOAM}\n", "")), tmp_path / "plan")
     assert planned.ran.code == 3
     assert decision(planned).outcome is Outcome.CANNOT_TELL
     assert decision(planned).choices == ()
@@ -132,8 +134,7 @@ def test_a_block_that_is_laid_loosely_ends_in_a_question_and_not_in_a_plan(
 def test_an_air_mattress_nobody_measured_ends_in_a_question_and_not_in_loads(
     tmp_path: Path, changed: Changed
 ):
-    foam = "{kind: foam, thickness_mm: 140, cv40_kpa: 3.5, density_kg_m3: 45}"
-    planned = plan(changed((foam, "{kind: alternating air}")), tmp_path / "plan")
+    planned = plan(changed((ITS_FOAM, "{kind: alternating air}")), tmp_path / "plan")
     assert planned.ran.code == 3
     assert decision(planned).choices == ()
     assert "measure the curve at the pressure in use" in planned.ran.said

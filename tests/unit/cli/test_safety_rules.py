@@ -35,7 +35,10 @@ LOOKS = example("ordinary").read_text(encoding="utf-8")
 LOOKS = LOOKS[LOOKS.index("    looks:") : LOOKS.index("    source: turning chart")]
 CHECKS = part("skin_checks", "offloading")
 REGIMES = part("regimes", "policy")
-MATTRESS = "  mattress: {kind: foam, thickness_mm: 140, cv40_kpa: 3.5, density_kg_m3: 45}\n"
+MATTRESS = (
+    "  mattress: {kind: foam, thickness_mm: 140, cv40_kpa: 3.5, density_kg_m3: 45, "
+    "years_in_use: 0}\n"
+)
 LAYERS = "  layers: []               # someone looked: nothing in between\n"
 NO_FRICTION = ("  friction_coefficient: 0.45\n", "")
 WHOLE = ("{unit: split-plain}", "{unit: whole-basic}")

@@ -72,7 +72,7 @@ def test_foam_nobody_described_may_be_any_mattress_foam():
     unknown = hardness(Foam(0.1))
     assert unknown.low * REFERENCE_CV40.value == pytest.approx(2500.0)
     assert unknown.high * REFERENCE_CV40.value == pytest.approx(6000.0)
-    mixed = bed(foams=(Foam(0.1, cv40=3000.0), Foam(0.04)))
+    mixed = bed(foams=(Foam(0.1, cv40=3000.0), Foam(0.04)), years_in_use=0.0)
     assert not is_hardness_known(mixed.mattress)
     assert mattress_hardness(mixed.mattress).low == pytest.approx(unknown.low)
 
@@ -85,6 +85,19 @@ def test_use_softens_and_widens():
     assert used.high / used.low > new.high / new.low
     assert kept_in_use(30.0, 8.0).low < kept_in_use(45.0, 8.0).low
     assert kept_in_use(30.0, 100.0).low == 0.5
+
+
+def test_an_unknown_age_may_be_ten_years_and_moves_nothing_but_the_low_end():
+    for density, worn in ((45.0, 0.88), (30.0, 0.8), (None, 0.8)):
+        new = mattress_hardness(Mattress(FOAM, 0.14, 3500.0, density, years_in_use=0.0))
+        unknown = mattress_hardness(Mattress(FOAM, 0.14, 3500.0, density))
+        assert (unknown.middle, unknown.high) == (new.middle, new.high)
+        assert unknown.low == pytest.approx(worn * new.low)
+
+
+def test_an_unknown_age_reaches_as_low_as_ten_years_likely_take():
+    for density in (30.0, 45.0):
+        assert kept_in_use(density, None).low == kept_in_use(density, 10.0).middle
 
 
 def test_use_takes_nothing_off_a_measured_curve():

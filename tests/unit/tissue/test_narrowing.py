@@ -36,6 +36,14 @@ def test_what_was_measured_is_not_asked_for_again():
     assert narrowing(CASE, moved_by("line_offset", 0.3)) is None
 
 
+def test_how_worn_a_mattress_is_is_asked_until_somebody_says_so():
+    moved = moved_by("foam_scale", 0.3)
+    assert "how many years it has been lain on" in narrowing(CASE, moved).sentence
+    mattress = replace(CASE.bed.mattress, years_in_use=3.0)
+    dated = replace(CASE, bed=replace(CASE.bed, mattress=mattress))
+    assert narrowing(dated, moved) is None
+
+
 def test_the_line_is_not_asked_for_on_a_surface_that_has_none():
     geometry = replace(CASE.equipment.geometry, kind=SurfaceKind.WHOLE)
     whole = replace(NOTHING_MEASURED, equipment=replace(CASE.equipment, geometry=geometry))
