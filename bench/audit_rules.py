@@ -458,37 +458,36 @@ def allowance_peak(lengths: list[float], ratio: Array) -> Array:
     total = float(ends[-1])
     cuts = np.unique(np.concatenate(([0.0, total], ends, (ends + LAG) % total)))
     cuts = cuts[np.concatenate(([True], np.diff(cuts) > 1e-9))]
-    steps = [_step(ends, ratio, start, end) for start, end in pairwise(cuts.tolist())]
+    middles = 0.5 * (cuts[:-1] + cuts[1:])
+    now = np.searchsorted(ends, middles, side="right")
+    use, recovery = _rates(ratio[now], _heaviest(ends, ratio, middles))
+    kept = np.exp(-recovery * np.diff(cuts)[:, np.newaxis] / TIME_CONSTANT)
+    steps = list(zip(use / recovery, kept, strict=True))
     allowance = np.zeros(ratio.shape[1])
-    peak = allowance
     for _ in range(max(12, math.ceil(12 * DAY / total))):
-        before, peak = allowance, allowance
-        for towards, kept in steps:
-            allowance = towards + (allowance - towards) * kept
-            peak = np.fmax(peak, allowance)
+        before = allowance
+        for towards, left in steps:
+            allowance = towards + (allowance - towards) * left
         if bool(np.allclose(before, allowance, rtol=0.0, atol=1e-10, equal_nan=True)):
             break
+    peak = allowance
+    for towards, left in steps:
+        allowance = towards + (allowance - towards) * left
+        peak = np.fmax(peak, allowance)
     return peak
 
 
-def _step(ends: Array, ratio: Array, start: float, end: float) -> tuple[Array, Array]:
-    """What the allowance moves towards, and the share of the way that is left."""
-    time = 0.5 * (start + end)
-    use, recovery = _rates(ratio[_piece_at(ends, time)], _heaviest(ends, ratio, time))
-    return use / recovery, np.exp(-recovery * (end - start) / TIME_CONSTANT)
-
-
-def _piece_at(ends: Array, time: float) -> int:
-    return int(np.searchsorted(ends, time, side="right"))
-
-
-def _heaviest(ends: Array, ratio: Array, time: float) -> Array:
-    """Heaviest load of the last minutes, over the edge of the day too."""
+def _heaviest(ends: Array, ratio: Array, times: Array) -> Array:
+    """Heaviest load of the minutes up to each time, over the edge of the day too."""
     total, count = float(ends[-1]), len(ends)
-    last = _piece_at(ends, time)
-    rounds, earliest = divmod(time - LAG, total)
-    first = _piece_at(ends, earliest) + int(rounds) * count
-    return np.asarray(ratio[np.arange(first, last + 1) % count].max(axis=0))
+    last = np.searchsorted(ends, times, side="right")
+    rounds, earliest = np.divmod(times - LAG, total)
+    first = np.searchsorted(ends, earliest, side="right") + rounds.astype(np.intp) * count
+    found = ratio[last]
+    for before in range(1, int((last - first).max()) + 1):
+        place = np.maximum(last - before, first) % count
+        found = np.maximum(found, ratio[place])
+    return np.asarray(found)
 
 
 def _rates(now: Array, governs: Array) -> tuple[Array, Array]:

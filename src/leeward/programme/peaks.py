@@ -37,17 +37,14 @@ def peaks_over_draws(
         Peak allowance, the movements counted. At a site whose load in a prescribed window is
         unknown, that of the rest of the day. [-]
     """
-    counted = [moved_day(day, table) for day in days]
-    most = max(len(day.durations) for day in counted)
-    durations = np.stack([_padded(day.durations, most) for day in counted])
-    rows = np.stack([_padded(day.rows, most) for day in counted])
-    exempt = np.stack([_padded(day.exempt, most) for day in counted])
     loads = table.ratio[draws]
     peak = np.empty((len(days), len(loads), len(table.sites)))
-    for columns, unknown_rows in unknown_patterns(days[0], table):
-        kept = np.where(np.isin(rows, unknown_rows) & exempt, 0.0, durations)
-        ratio = loads[:, :, columns][:, rows].swapaxes(0, 1)
-        peak[:, :, columns] = steady_peak(kept[:, np.newaxis], ratio, law)
+    patterns = unknown_patterns(days[0], table)
+    for number, day in enumerate(moved_day(day, table) for day in days):
+        for columns, unknown_rows in patterns:
+            is_left_out = np.isin(day.rows, unknown_rows) & day.exempt
+            kept = np.where(is_left_out, 0.0, day.durations)
+            peak[number][:, columns] = steady_peak(kept, loads[:, day.rows][:, :, columns], law)
     return peak
 
 
@@ -75,7 +72,3 @@ def unknown_patterns(
         (np.flatnonzero(of_column.ravel() == number), still[pattern])
         for number, pattern in enumerate(patterns)
     ]
-
-
-def _padded(values: NDArray[np.generic], length: int) -> NDArray[np.generic]:
-    return np.pad(values, (0, length - len(values)))

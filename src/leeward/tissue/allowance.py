@@ -13,6 +13,7 @@ from leeward.terms.errors import InvalidInput
 from leeward.tissue.fading import faded_away
 from leeward.tissue.lag import Lag, after, at_rest, at_wrap, parts
 from leeward.tissue.law import STANDARD_LAW, AllowanceLaw, recovery, use_rate
+from leeward.tissue.one_day import repeating_peak
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -157,7 +158,7 @@ def affine_map(
     """
     length, q = _checked(durations, ratio)
     lag = at_rest(length, q, law) if before is None else before
-    return followed(length, q, use_rate(q), lag, law)
+    return followed(length, q, use_rate(q, law), lag, law)
 
 
 def followed(
@@ -341,5 +342,11 @@ def steady_peak(
     >>> [round(float(a), 3) for a in peak]
     [4.0, 0.196]
     """
+    length, q = _checked(durations, ratio)
+    if length.ndim == 1 and float(length.sum()) > law.lag:
+        lasts = length > 0.0
+        columns = np.moveaxis(q, -2, 0)[lasts].reshape(int(lasts.sum()), -1)
+        peak = repeating_peak(length[lasts], columns, law)
+        return peak.reshape((*q.shape[:-2], q.shape[-1]))
     whole = day_map(durations, ratio, law)
     return whole.peak(whole.steady_start())

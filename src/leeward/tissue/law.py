@@ -24,26 +24,31 @@ class AllowanceLaw:
         k0, the recovery that full relief adds. [-]
     lag : float
         Time for which recovery still goes by a heavier load before. [s]
+    lighter_exponent, heavier_exponent : float
+        Exponents with which the rate of use rises below and above the reference load. [-]
 
     Raises
     ------
     InvalidInput
-        If the time constant or the recovery under load is not positive, or another
-        number is negative.
+        If the time constant, the recovery under load or an exponent is not positive, or
+        another number is negative.
     """
 
     time_constant: float = constants.TIME_CONSTANT.value
     loaded_recovery: float = constants.LOADED_RECOVERY.value
     relief_recovery: float = constants.RELIEF_RECOVERY.value
     lag: float = constants.LAG.value
+    lighter_exponent: float = EXPONENT_LIGHTER
+    heavier_exponent: float = EXPONENT_HEAVIER
 
     def __post_init__(self) -> None:
-        positive = self.time_constant > 0.0 and self.loaded_recovery > 0.0
+        exponents = min(self.lighter_exponent, self.heavier_exponent) > 0.0
+        positive = self.time_constant > 0.0 and self.loaded_recovery > 0.0 and exponents
         if not (positive and min(self.relief_recovery, self.lag) >= 0.0):
             raise InvalidInput(
                 f"{self}",
                 where="allowance law",
-                expected="time constant and recovery under load above 0, the rest 0 or more",
+                expected="time constant, exponents, recovery under load above 0, the rest from 0",
                 remedy="use the standard law or numbers from its stated ranges",
             )
 
@@ -52,13 +57,15 @@ class AllowanceLaw:
 STANDARD_LAW = AllowanceLaw()
 
 
-def use_rate(ratio: ArrayLike) -> NDArray[np.float64]:
+def use_rate(ratio: ArrayLike, law: AllowanceLaw = STANDARD_LAW) -> NDArray[np.float64]:
     r"""Rate s at which a load uses the allowance, per time constant.
 
     Parameters
     ----------
     ratio : array_like, shape (n,)
         Load ratio q. [-]
+    law : AllowanceLaw, optional
+        Conventions.
 
     Returns
     -------
@@ -68,11 +75,11 @@ def use_rate(ratio: ArrayLike) -> NDArray[np.float64]:
     Notes
     -----
     .. math::
-        s(q) = \sqrt{0.05}\, q / 0.05 \ (q < 0.05), \quad
-        \sqrt{q} \ (0.05 \le q < 1), \quad q^{1.1} \ (q \ge 1)
+        s(q) = 0.05^m\, q / 0.05 \ (q < 0.05), \quad
+        q^m \ (0.05 \le q < 1), \quad q^n \ (q \ge 1)
 
-    The exponents are those of the published curves between one and two hours, to one
-    decimal. Valid for q of 0 or more.
+    The standard exponents, m = 0.5 and n = 1.1, are those of the published curves between
+    one and two hours, to one decimal. Valid for q of 0 or more.
 
     References
     ----------
@@ -86,8 +93,8 @@ def use_rate(ratio: ArrayLike) -> NDArray[np.float64]:
     """
     q = np.asarray(ratio, dtype=float)
     least = constants.LINEAR_BELOW.value
-    rate = np.asarray(np.maximum(q, least) ** EXPONENT_LIGHTER * np.minimum(q / least, 1.0))
-    np.power(q, EXPONENT_HEAVIER, out=rate, where=q > 1.0)
+    rate = np.asarray(np.maximum(q, least) ** law.lighter_exponent * np.minimum(q / least, 1.0))
+    np.power(q, law.heavier_exponent, out=rate, where=q > 1.0)
     return rate
 
 
