@@ -138,10 +138,16 @@ def _keep(reached: Reached, bed: int, found: Found) -> None:
 
 
 def _settle_one(
-    laid: LainOut, bed: int, damping: float, reached: Reached, rooms: tuple[Found, Found]
+    laid: LainOut,
+    bed: int,
+    damping: float,
+    reached: Reached,
+    most_refused: int,
+    rooms: tuple[Found, Found],
 ) -> None:
     """Let one body settle into balance."""
     found, other = rooms
+    refused = 0
     trial, change = (np.empty(3), np.empty((COUNT, 3, 3))), np.empty(UNKNOWNS)
     pelvis, rotation = reached.pelvis[bed], reached.rotation[bed]
     pull = np.linalg.norm(laid.outside[bed, :3]) * laid.part[:, MASS].sum()
@@ -151,7 +157,7 @@ def _settle_one(
         if np.abs(found.force).max() / pull < TOLERANCE:
             _keep(reached, bed, found)
             break
-        if not damping < GIVE_UP:
+        if not damping < GIVE_UP or refused > most_refused:
             break
         _step(found, damping, change)
         _move(change, pelvis, rotation, trial)
@@ -163,10 +169,13 @@ def _settle_one(
             damping = 0.0 if damping < UNDAMPED else LIGHTER * damping
         else:
             damping = max(HEAVIER * damping, LEAST)
+            refused += 1
         reached.steps[bed] += 1
 
 
-def settle_each(laid: LainOut, damping: float, reached: Reached) -> None:
+def settle_each(
+    laid: LainOut, damping: float, reached: Reached, most_refused: int = MOST_STEPS
+) -> None:
     """Let bodies settle into balance, one after another.
 
     Parameters
@@ -177,6 +186,8 @@ def settle_each(laid: LainOut, damping: float, reached: Reached) -> None:
         First damping, as a share of the scale matrix. [-]
     reached : Reached
         Poses to start from; written over with those reached.
+    most_refused : int
+        Steps not kept after which a body is given up. [-]
 
     Notes
     -----
@@ -184,4 +195,4 @@ def settle_each(laid: LainOut, damping: float, reached: Reached) -> None:
     """
     rooms = (room_for_balance(laid), room_for_balance(laid))
     for bed in range(len(reached.steps)):
-        _settle_one(laid, bed, damping, reached, rooms)
+        _settle_one(laid, bed, damping, reached, most_refused, rooms)

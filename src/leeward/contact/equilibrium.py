@@ -144,7 +144,7 @@ def _merge(old: Balance, new: Balance, better: NDArray[np.bool_]) -> Balance:
     )
 
 
-def settle(lying: Lying, pose: Pose, damping: float) -> Settled:
+def settle(lying: Lying, pose: Pose, damping: float, most_refused: int = MOST_STEPS) -> Settled:
     """Let a batch of bodies settle into balance from given poses.
 
     Parameters
@@ -156,6 +156,8 @@ def settle(lying: Lying, pose: Pose, damping: float) -> Settled:
     damping : float
         First damping, as a share of the scale matrix: about 1 from far away, 0.001
         from a neighbouring posture. [-]
+    most_refused : int
+        Steps not kept after which a body is given up. [-]
 
     Returns
     -------
@@ -169,11 +171,11 @@ def settle(lying: Lying, pose: Pose, damping: float) -> Settled:
     nothing about why.
     """
     if IS_COMPILED:
-        return _settle_one_by_one(lying, pose, damping)
-    return settle_together(lying, pose, damping)
+        return _settle_one_by_one(lying, pose, damping, most_refused)
+    return settle_together(lying, pose, damping, most_refused)
 
 
-def _settle_one_by_one(lying: Lying, pose: Pose, damping: float) -> Settled:
+def _settle_one_by_one(lying: Lying, pose: Pose, damping: float, most_refused: int) -> Settled:
     """Settle a batch by machine code, which gains nothing by taking bodies together."""
     found = _unsettled(pose)
     reached = Reached(
@@ -186,11 +188,13 @@ def _settle_one_by_one(lying: Lying, pose: Pose, damping: float) -> Settled:
         found.demand,
         found.share,
     )
-    settle_each(lay_out(lying), damping, reached)
+    settle_each(lay_out(lying), damping, reached, most_refused)
     return found
 
 
-def settle_together(lying: Lying, pose: Pose, damping: float) -> Settled:
+def settle_together(
+    lying: Lying, pose: Pose, damping: float, most_refused: int = MOST_STEPS
+) -> Settled:
     """Settle a batch by NumPy: the iteration that `settle` stands for.
 
     Parameters
@@ -201,6 +205,8 @@ def settle_together(lying: Lying, pose: Pose, damping: float) -> Settled:
         Poses to start from.
     damping : float
         First damping, as a share of the scale matrix. [-]
+    most_refused : int
+        Steps not kept after which a body is given up. [-]
 
     Returns
     -------
@@ -213,13 +219,15 @@ def settle_together(lying: Lying, pose: Pose, damping: float) -> Settled:
     part = lying
     balance = find_balance(part, pose)
     strength = np.full(going.size, damping)
+    refused = np.zeros(len(pose.place), dtype=np.intp)
     for _ in range(MOST_STEPS):
         done = _left_over(balance, part) < TOLERANCE
         if done.any():
             rest = np.flatnonzero(done)
             # its last step was taken, so what touches is what the last evaluation found
             found.keep(going[rest], balance, rest)
-        stay = np.flatnonzero(~done & (strength < GIVE_UP))
+        hopeful = (strength < GIVE_UP) & (refused[going] <= most_refused)
+        stay = np.flatnonzero(~done & hopeful)
         if stay.size < going.size:
             going, strength = going[stay], strength[stay]
             part, balance = part.take(stay), _pick(balance, stay)
@@ -234,4 +242,5 @@ def settle_together(lying: Lying, pose: Pose, damping: float) -> Settled:
         lighter = np.where(strength < UNDAMPED, 0.0, LIGHTER * strength)
         strength = np.where(better, lighter, np.maximum(HEAVIER * strength, LEAST))
         found.steps[going] += 1
+        refused[going] += ~better
     return found

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from leeward.contact.balance import Lying, find_balance
 from leeward.contact.course import Course
 from leeward.contact.equilibrium import Settled, newton_step, settle
+from leeward.contact.newton import MOST_REFUSED
 from leeward.contact.pose import Pose, joint_places
 from leeward.contact.referee import refereed
 from leeward.contact.setting import Room, anchored, lay_down, with_anchors
@@ -128,7 +129,8 @@ def settle_at(
         The bodies there; NOT_SOLVED where no balance was found.
     """
     lying = with_anchors(lay_down(room, posture, turn, stand.which), stand.anchors)
-    settled = settle(lying, stand.pose if guess is None else guess, NEAR)
+    start = stand.pose if guess is None else guess
+    settled = settle(lying, start, NEAR, MOST_REFUSED)
     return replace(assess(lying, settled, stand), turn=turn)
 
 
@@ -284,6 +286,11 @@ def felt_course(room: Room, posture: Posture, stand: Stand, turn: Array, share: 
     return Course(rate, np.zeros_like(rate), np.zeros(batch), np.ones(batch, dtype=bool))
 
 
+def _half_of(left: Array) -> Array:
+    """Largest whole halving of a step that is shorter than all that is left of it. [-]"""
+    return np.asarray(0.5 * 2.0 ** np.ceil(np.log2((1.0 - _SAME_STEP) * left)))
+
+
 def _in_small_steps(room: Room, posture: Posture, stand: Stand, turn: Array) -> Stand:
     """Approach a turn in steps halved where one fails; stop at the last balance, name the cause."""
     whole = turn - stand.turn
@@ -298,7 +305,8 @@ def _in_small_steps(room: Room, posture: Posture, stand: Stand, turn: Array) -> 
         is_last = np.abs(step) >= (1.0 - _SAME_STEP) * np.abs(left[going])
         tried = _one_step(room, posture, part, np.where(is_last, turn[going], part.turn + step))
         is_fine = _is_turn_believed(part, tried)
-        share[going] *= np.where(is_fine, 2.0, 0.5)
+        shorter = np.where(is_last, _half_of((left / whole)[going]), 0.5 * share[going])
+        share[going] = np.where(is_fine, 2.0 * share[going], shorter)
         others = np.flatnonzero(~np.isin(np.arange(len(turn)), going))
         stand = together(choose(is_fine, tried, part), stand.take(others), (going, others))
     stuck = (stand.state == EquilibriumState.STABLE) & (stand.turn != turn)
