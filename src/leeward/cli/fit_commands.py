@@ -21,7 +21,7 @@ from leeward.exchange.new_file import check_folder
 from leeward.exchange.problems import FileRefused
 from leeward.fitting.finding import Outcome
 from leeward.records.canonical import to_plain
-from leeward.tissue.standing_correction import with_standing_correction
+from leeward.tissue.standing_correction import correction_reasons, with_standing_correction
 
 EXITS = {
     Outcome.NO_LIMIT_BROKEN: Exit.OFFERED,
@@ -72,11 +72,12 @@ def fit(
         return Exit.BAD_INPUT
     if out is not None:
         check_folder(out)
+    now = datetime.now(UTC)
     with progress("fitting") as step:
         step("bed, unit and body at every setting")
-        found = flow.fit(with_standing_correction(person, datetime.now(UTC)))
-        files = () if out is None else write_fit_folder(out, person, found)
-    summary = summarise_fit(found)
+        found = flow.fit(with_standing_correction(person, now))
+        summary = summarise_fit(found, correction_reasons(person, now))
+        files = () if out is None else write_fit_folder(out, person, found, summary)
     if as_json:
         print_json(to_plain(summary))
         return EXITS[found.outcome]

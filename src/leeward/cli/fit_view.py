@@ -31,6 +31,8 @@ def show_fit(case: Case, found: FitSummary) -> None:
     if case.invented:
         mark("attention", f"INVENTED CASE: {case.invented}")
     heading(f"{case.person.label}: {found.words}")
+    for reason in found.corrected:
+        mark("attention", reason.sentence)
     _show_findings(found)
     heading("Turns and backrests")
     _show_turns(found.turns)

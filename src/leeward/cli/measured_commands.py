@@ -29,7 +29,7 @@ from leeward.terms.errors import InvalidInput
 from leeward.terms.posture import Posture
 from leeward.terms.units import radians_from_deg
 from leeward.terms.verdict import Verdict
-from leeward.tissue.standing_correction import correction_in_words, with_standing_correction
+from leeward.tissue.standing_correction import correction_reasons, with_standing_correction
 
 HELP_BY_EXAMPLE = """Examples:
 
@@ -86,18 +86,19 @@ def measured(
     _check_asked(frame, picture, correction)
     posture = Posture(turn=radians_from_deg(turn_deg), backrest=radians_from_deg(backrest_deg))
     try:
-        person = with_standing_correction(read_case(case).case, now)
+        given = read_case(case).case
         grid = None if frame is None else read_pressure_map(frame)
     except FileRefused as refused:
         complain(refused.problems)
         return Exit.BAD_INPUT
+    person = with_standing_correction(given, now)
     with progress("measured") as step:
         step("what the model says of the same postures")
         laid = _laid(person, posture, grid, arms_out)
         found = MeasuredSummary(
             map=None if laid is None else summarise_map(laid, posture),
             hands=flow.hold_hands(person, now=now),
-            corrected_by=correction_in_words(person.correction),
+            corrected=correction_reasons(given, now),
         )
     if as_json:
         print_json(to_plain(found))

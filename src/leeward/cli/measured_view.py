@@ -32,8 +32,8 @@ def show_measured(case: Case, found: MeasuredSummary) -> None:
     if case.invented:
         mark("attention", f"INVENTED CASE: {case.invented}")
     heading(f"{case.person.label}: what was measured beside the prediction")
-    if found.corrected_by is not None:
-        mark("attention", found.corrected_by)
+    for reason in found.corrected:
+        mark("attention", reason.sentence)
     if found.map is not None:
         _show_map(found.map)
     heading("Hands passed under sites")

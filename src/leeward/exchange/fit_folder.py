@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from leeward.exchange.fit_summary import summarise_fit
+from leeward.exchange.fit_summary import FitSummary
 from leeward.exchange.new_file import replace_whole
 from leeward.exchange.pictures.placement import (
     PlacementView,
@@ -20,7 +20,9 @@ from leeward.records.canonical import to_plain
 from leeward.terms.case import Case
 
 
-def write_fit_folder(folder: Path, case: Case, found: Fitting) -> tuple[tuple[Path, str], ...]:
+def write_fit_folder(
+    folder: Path, case: Case, found: Fitting, summary: FitSummary
+) -> tuple[tuple[Path, str], ...]:
     """Write what was found at the bed.
 
     Parameters
@@ -31,6 +33,8 @@ def write_fit_folder(folder: Path, case: Case, found: Fitting) -> tuple[tuple[Pa
         The case.
     found : Fitting
         What was found.
+    summary : FitSummary
+        The same as one answer.
 
     Returns
     -------
@@ -39,7 +43,7 @@ def write_fit_folder(folder: Path, case: Case, found: Fitting) -> tuple[tuple[Pa
     """
     folder.mkdir(parents=True, exist_ok=True)
     answer = folder / "fit.json"
-    text = json.dumps(to_plain(summarise_fit(found)), ensure_ascii=False, indent=2, allow_nan=False)
+    text = json.dumps(to_plain(summary), ensure_ascii=False, indent=2, allow_nan=False)
     replace_whole(answer, (text + "\n").encode())
     written = [(answer, "everything found")]
     for name, drawn, what in _pictures(case, found):

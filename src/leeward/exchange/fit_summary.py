@@ -7,6 +7,7 @@ from leeward.fitting.fit import Fitting
 from leeward.fitting.posture_table import PostureRow
 from leeward.terms.posture import turn_in_words
 from leeward.terms.units import deg_from_radians
+from leeward.terms.verdict import Reason
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +56,8 @@ class FitSummary:
         What plans keep to.
     by_eye : tuple of str
         What is looked at whatever was measured.
+    corrected : tuple of Reason
+        By which measured map the body was corrected, or why a correction was left out.
     """
 
     outcome: str
@@ -64,15 +67,18 @@ class FitSummary:
     turns: tuple[TurnRow, ...]
     limits: tuple[str, ...]
     by_eye: tuple[str, ...]
+    corrected: tuple[Reason, ...]
 
 
-def summarise_fit(found: Fitting) -> FitSummary:
+def summarise_fit(found: Fitting, corrected: tuple[Reason, ...]) -> FitSummary:
     """Put what was found into one answer.
 
     Parameters
     ----------
     found : Fitting
         As `leeward.flow.fit` gives it.
+    corrected : tuple of Reason
+        What is to be said of a correction by a measured map.
 
     Returns
     -------
@@ -104,6 +110,7 @@ def summarise_fit(found: Fitting) -> FitSummary:
             for edge in edges
         ),
         by_eye=found.by_eye,
+        corrected=corrected,
     )
 
 

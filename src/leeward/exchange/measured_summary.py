@@ -78,13 +78,13 @@ class MeasuredSummary:
         The map, where one was given.
     hands : tuple of HandComparison
         Hand checks that still stand.
-    corrected_by : str or None
-        Says that the model compared was corrected by an earlier map.
+    corrected : tuple of Reason
+        By which earlier map the model compared was corrected, or why a correction was left out.
     """
 
     map: MapSummary | None
     hands: tuple[HandComparison, ...]
-    corrected_by: str | None
+    corrected: tuple[Reason, ...]
 
 
 def summarise_map(found: Correction, posture: Posture) -> MapSummary:

@@ -103,6 +103,23 @@ def test_loads_leave_out_a_correction_that_has_lapsed_and_say_so(corrected: Path
     assert "frame.csv of 2026-11-20 was left out" in " ".join(run("loads", corrected).out.split())
 
 
+SHEET = example("half-known").parent.parent / "fitting" / "half-known.yaml"
+AT_THE_BED = pytest.mark.parametrize("verb", [("measured",), ("fit", "--sheet", SHEET)])
+
+
+@AT_THE_BED
+def test_what_is_done_at_the_bed_says_which_correction_was_used(corrected: Path, verb: tuple):
+    (told,) = json.loads(run(*verb, corrected, "--json").out)["corrected"]
+    assert "signed by A. Name, therapist, 2026-11-20" in told["sentence"]
+
+
+@AT_THE_BED
+def test_what_is_done_at_the_bed_says_which_correction_has_lapsed(corrected: Path, verb: tuple):
+    events = "events:\n  - {kind: new mattress, when: 2026-11-22}\n"
+    corrected.write_text(corrected.read_text() + events)
+    assert "frame.csv of 2026-11-20 was left out" in " ".join(run(*verb, corrected).out.split())
+
+
 def test_a_correction_of_another_body_is_refused(corrected: Path):
     corrected.write_text(corrected.read_text().replace("mass_kg: 66", "mass_kg: 90"))
     ran = run("loads", corrected)
