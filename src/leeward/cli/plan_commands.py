@@ -20,8 +20,10 @@ from leeward.exchange.plan_file import read_plan
 from leeward.exchange.plan_folder import write_plan_folder
 from leeward.exchange.problems import FileRefused
 from leeward.exchange.sheet_file import LARGEST_VERSION, SheetOrder, write_sheet
+from leeward.exchange.sheet_record import keep_sheet
 from leeward.programme.decision import ChoiceName, Decision, Outcome
 from leeward.records.canonical import to_plain
+from leeward.records.entry import Entry
 from leeward.tissue.standing_correction import with_standing_correction
 from leeward.workers.side_by_side import MOST_WORKERS, SideBySide, usual_count
 
@@ -125,13 +127,20 @@ def sheet(
     whole_plan: Annotated[
         bool, typer.Option("--whole-plan", help="The two-page plan instead of the bedside sheet.")
     ] = False,
+    record: Annotated[
+        Path | None,
+        typer.Option(
+            "--record", parser=named, metavar="DIR", help="Keep plan, reason and sheet's digest."
+        ),
+    ] = None,
 ) -> int:
     """Print the one-page bedside sheet of a choice as PDF; accepted only if nothing forbids it."""
     stored = read_plan(plan_file)
-    named = chosen(stored.decision, choice, number, str(plan_file))
-    today = datetime.now(ZoneInfo(stored.case.day.time_zone)).date()
+    now = datetime.now(UTC)
+    asked = chosen(stored.decision, choice, number, str(plan_file))
+    today = now.astimezone(ZoneInfo(stored.case.day.time_zone)).date()
     order = SheetOrder(
-        choice=named,
+        choice=asked,
         author=author,
         today=today,
         review_on=_date(review_on),
@@ -139,7 +148,13 @@ def sheet(
         accept_reason=accept_reason,
         is_whole_plan=whole_plan,
     )
-    refused = write_sheet(out, stored, order)
+    kept: list[Entry] = []
+
+    def keep(content: bytes) -> None:
+        if record is not None:
+            kept.append(keep_sheet(record, plan_file, stored, order, content, now))
+
+    refused = write_sheet(out, stored, order, keep)
     for reason in refused:
         mark("stop", reason.sentence)
     if refused:
@@ -147,6 +162,8 @@ def sheet(
         return Exit.NOTHING_OFFERED
     is_accepted = bool(accept_reason.strip())
     mark("ok", f"wrote {out}: {f'accepted by {author}' if is_accepted else 'a draft'}")
+    for entry in kept:
+        mark("ok", f"kept as entry {entry.sequence} of {record}, digest {entry.digest}")
     return Exit.OFFERED
 
 

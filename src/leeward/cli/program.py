@@ -12,6 +12,7 @@ from leeward.cli import (
     measured_commands,
     plan_commands,
     prove_command,
+    record_commands,
 )
 from leeward.cli.console import ERROR, MARKS, OUT, complain, make_printable, plain
 from leeward.cli.exit_codes import Exit
@@ -65,6 +66,7 @@ explain_commands.register(app)
 fit_commands.register(app)
 prove_command.register(app)
 delivered_commands.register(app)
+record_commands.register(app)
 
 
 def main(arguments: list[str] | None = None) -> int:

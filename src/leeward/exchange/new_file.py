@@ -1,5 +1,6 @@
 """Writing files: a new one never over another, a replaced one whole or not at all."""
 
+import errno
 import os
 import secrets
 from collections.abc import Iterator
@@ -7,6 +8,9 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from leeward.terms.errors import InvalidInput
+
+#: How a disk says that a file can have one name only.
+_NO_SECOND_NAME = (errno.EPERM, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS)
 
 
 def write_new(path: Path, text: str) -> None:
@@ -63,6 +67,63 @@ def replace_whole(path: Path, content: bytes) -> None:
     _need_folder(path)
     with _named_for(path), _written_beside(path, content) as whole:
         whole.replace(path)
+
+
+def add_file(path: Path, content: bytes) -> bool:
+    """Write a file whole and onto the disk, unless its name is taken.
+
+    Parameters
+    ----------
+    path : Path
+        Where.
+    content : bytes
+        What.
+
+    Returns
+    -------
+    bool
+        False if the name was taken: then nothing was written. True once a loss of power no
+        longer loses it.
+
+    Raises
+    ------
+    InvalidInput
+        If its folder is not there, or the disk cannot take a name without replacing a file.
+    """
+    _need_folder(path)
+    with _named_for(path), _written_beside(path, content) as whole:
+        try:
+            path.hardlink_to(whole)  # of two that write at once, one takes the name
+        except FileExistsError:
+            return False
+        except OSError as error:
+            if error.errno not in _NO_SECOND_NAME:
+                raise
+            raise InvalidInput(
+                "the disk knows no second name for a file, so no entry could be made safe",
+                where=str(path.parent),
+                expected="a disk that can: most local ones, few sticks and cameras",
+                remedy="keep the record on another disk",
+            ) from error
+    settle(path.parent)
+    return True
+
+
+def settle(folder: Path) -> None:
+    """Wait until the names in a folder are on the disk.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder. Where a system opens no folders it keeps their names itself.
+    """
+    if os.name == "nt":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
 def check_folder(folder: Path) -> None:

@@ -19,7 +19,8 @@ from leeward.terms.errors import InvalidInput, SchemaTooNew
 PLAN_VERSION = 2
 
 _FORM = "leeward plan"
-_LARGEST = 8 * 1024 * 1024
+#: Largest plan file read. [byte]
+LARGEST = 8 * 1024 * 1024
 _REMEDY = "plan again from the case file, or use a copy that nobody changed"
 
 
@@ -109,7 +110,7 @@ def read_plan(path: Path) -> StoredPlan:
     SchemaTooNew
         If it was written by a newer leeward.
     """
-    text = read_text(path, _LARGEST, "a plan file")
+    text = read_text(path, LARGEST, "a plan file")
     try:
         plain = plain_from_json(text.encode("utf-8"))
     except InvalidInput as error:

@@ -1,5 +1,6 @@
 """A sheet of one choice as a PDF file, as a draft or accepted by a named practitioner."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from pathlib import Path
@@ -11,7 +12,7 @@ from leeward.exchange.field_types import (
     checked_line,
     with_letters,
 )
-from leeward.exchange.new_file import replace_whole
+from leeward.exchange.new_file import check_folder, replace_whole
 from leeward.exchange.plan_file import StoredPlan
 from leeward.exchange.plan_folder import REVIEW_AFTER_DAYS
 from leeward.exchange.sheet import bedside_sheet
@@ -59,9 +60,47 @@ class SheetOrder:
     accept_reason: str
     is_whole_plan: bool
 
+    @property
+    def valid_to(self) -> date:
+        """The last day it is valid."""
+        return self.review_on or self.today + timedelta(days=REVIEW_AFTER_DAYS)
 
-def write_sheet(path: Path, stored: StoredPlan, order: SheetOrder) -> tuple[Reason, ...]:
-    """Write a sheet; return what forbids accepting it, and then write nothing."""
+
+def nothing_kept(content: bytes) -> None:
+    """Keep no record of a sheet."""
+    del content
+
+
+def write_sheet(
+    path: Path,
+    stored: StoredPlan,
+    order: SheetOrder,
+    keep: Callable[[bytes], None] = nothing_kept,
+) -> tuple[Reason, ...]:
+    """Write a sheet; return what forbids accepting it, and then write nothing.
+
+    Parameters
+    ----------
+    path : Path
+        The PDF file.
+    stored : StoredPlan
+        The plan it is made from.
+    order : SheetOrder
+        What sheet is wanted.
+    keep : callable
+        Given the sheet's bytes before they are written: no sheet may hang at a bed that the
+        record does not know.
+
+    Returns
+    -------
+    tuple of Reason
+        What forbids accepting it; empty when it was written.
+
+    Raises
+    ------
+    InvalidInput
+        If the order cannot be met, or no record could be kept.
+    """
     _check_order(path, order)
     refused = refusals(stored, order)
     if refused:
@@ -74,11 +113,13 @@ def write_sheet(path: Path, stored: StoredPlan, order: SheetOrder) -> tuple[Reas
         person_label=stored.case.person.label,
         version=order.version,
         author=order.author,
-        review_on=order.review_on or order.today + timedelta(days=REVIEW_AFTER_DAYS),
+        review_on=order.valid_to,
         accepted=accepted,
     )
     make = plan_document if order.is_whole_plan else bedside_sheet
     content = make(stored.decision, order.choice, day=stored.case.day, identity=identity)
+    check_folder(path.parent)
+    keep(content)
     replace_whole(path, content)
     return ()
 

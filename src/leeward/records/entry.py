@@ -112,6 +112,25 @@ def entry_digest(entry: Entry) -> str:
     return hashlib.sha256(canonical_json(sealed)).hexdigest()
 
 
+def is_sealed(entry: Entry) -> bool:
+    """Tell whether an entry is what was sealed.
+
+    Parameters
+    ----------
+    entry : Entry
+        The entry.
+
+    Returns
+    -------
+    bool
+        Whether its digest is that of its fields.
+    """
+    try:
+        return entry_digest(entry) == entry.digest
+    except InvalidInput:
+        return False  # what cannot even be written was not what was sealed
+
+
 def verify(chain: tuple[Entry, ...], *, last_digest: str | None = None) -> tuple[Reason, ...]:
     """Look for entries altered, missing, repeated, moved or put in another's place.
 
@@ -164,15 +183,8 @@ def _altered(chain: tuple[Entry, ...]) -> list[Reason]:
             entry.sequence,
         )
         for entry in chain
-        if not _is_sealed(entry)
+        if not is_sealed(entry)
     ]
-
-
-def _is_sealed(entry: Entry) -> bool:
-    try:
-        return entry_digest(entry) == entry.digest
-    except InvalidInput:
-        return False  # what cannot even be written was not what was sealed
 
 
 def _repeated(chain: tuple[Entry, ...]) -> list[Reason]:
