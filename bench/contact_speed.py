@@ -19,12 +19,13 @@ from leeward.contact.compiled_balance import balance_of, room_for_balance
 from leeward.contact.continuation import follow_turns, raise_sections, settle_level
 from leeward.contact.drawn_loads import draw_requests
 from leeward.contact.draws import draw_quantiles, draws
+from leeward.contact.edges import edge_distances
 from leeward.contact.equilibrium import settle, settle_together
 from leeward.contact.lain_out import lay_out
 from leeward.contact.loads import LoadRequest, posture_loads
 from leeward.contact.path_step import turn_to
 from leeward.contact.pose import joint_places
-from leeward.contact.readings import Bodies, edge_distance, patch_loads, rotation_in_room
+from leeward.contact.readings import Bodies, patch_loads, rotation_in_room
 from leeward.contact.scenarios import corner_scenarios
 from leeward.contact.setting import Room, lay_down, make_room
 from leeward.terms.bed import Bed
@@ -118,7 +119,7 @@ def slider_step() -> Iterator[Figure]:
         bodies = Bodies(room, LEVEL, lying, moved.which, moved.turn, moved.pose, joint)
         patch_loads(bodies)
         rotation_in_room(bodies)
-        edge_distance(bodies)
+        edge_distances(room.figure, moved.pose, joint, room.bed.platform.width)
 
     kind = "numba" if IS_COMPILED else "numpy"
     yield Figure(f"slider_step_{kind}_ms", cpu_ms(step, 9), "ms")

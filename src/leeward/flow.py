@@ -16,6 +16,7 @@ from leeward.contact.scenarios import Arms, Vary
 from leeward.delivered import delivered as logs
 from leeward.fitting import fit as fitting
 from leeward.fitting import proof
+from leeward.fitting.edges import edge_cautions
 from leeward.fitting.line import shifted
 from leeward.programme import planning
 from leeward.programme.adult_tables import outside_the_tables
@@ -106,8 +107,9 @@ def plan(
         *findings.reasons, *standing.reasons, *standing.questions, *correction_reasons(case, now),
         *fitting.open_reasons(case),
     )  # fmt: skip
+    cautions = (*edge_cautions(case, found.tables), *findings.cautions)
     return replace(
-        decided(given, replace(findings, reasons=reasons), now, __version__),
+        decided(given, replace(findings, reasons=reasons, cautions=cautions), now, __version__),
         narrowing=narrowing(there, found),
         load_noise=load_noise(there, found),
         interpolation_error=interpolation_error(there, found),

@@ -10,7 +10,7 @@ from bench.axes import Source, read_source
 #: Rooms that are handed load ratios and know nothing of bodies on beds.
 HANDED = ("programme", "delivered", "review")
 #: What the room of bodies on beds shows: loads, what they are over, body sizes, a cut, maps
-#: computed and measured, draws and the bands over them.
+#: computed and measured, draws and the bands over them, distances to the platform's edges.
 FRONT = (
     "loads",
     "load_table",
@@ -25,6 +25,7 @@ FRONT = (
     "draws",
     "drawn_loads",
     "bands",
+    "edges",
 )
 
 

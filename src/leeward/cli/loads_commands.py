@@ -12,7 +12,6 @@ import typer
 from leeward import flow
 from leeward.cli.case_commands import CaseArgument, JsonOption
 from leeward.cli.console import complain, heading, mark, print_json, progress, say
-from leeward.cli.decision_view import posture_text
 from leeward.cli.exit_codes import Exit
 from leeward.cli.file_names import named
 from leeward.cli.loads_view import show_loads, show_sweep
@@ -30,9 +29,12 @@ from leeward.exchange.load_sweep import (
     write_sweep_pictures,
 )
 from leeward.exchange.new_file import check_folder
+from leeward.exchange.pictures.words import posture_text
 from leeward.exchange.pressure_summary import PressureSummary, summarise_pressures
 from leeward.exchange.problems import FileRefused
 from leeward.exchange.site_names import sites_named
+from leeward.exchange.support_names import supports_named
+from leeward.fitting.edges import is_reached
 from leeward.programme.settable import needed_postures
 from leeward.records.canonical import to_plain
 from leeward.terms.case import Case
@@ -59,6 +61,8 @@ leeward loads my-case.yaml --turn-deg 20 --sites "sacrum, heels"
 
 leeward loads my-case.yaml --backrest-deg 30 --pressures --out pictures/
 
+leeward loads my-case.yaml --head-up-deg -5 --supports "pillow under calves"
+
 leeward loads my-case.yaml --turn-deg -20 --draws 200
 
 leeward loads my-case.yaml --sweep --out pictures/"""
@@ -74,6 +78,53 @@ TurnOption = Annotated[
 ]
 BackrestOption = Annotated[
     float, typer.Option(min=0.0, max=80.0, help="Angle of the back section in degrees.")
+]
+KneeOption = Annotated[
+    float, typer.Option(min=0.0, max=45.0, help="Angle of the thigh section in degrees.")
+]
+HeadOption = Annotated[
+    float,
+    typer.Option(
+        min=-20.0,
+        max=20.0,
+        help="Tilt of the whole bed in degrees; negative puts the head end down.",
+    ),
+]
+SupportsOption = Annotated[
+    str,
+    typer.Option(
+        metavar="NAMES",
+        help='Pillows, bolsters and blocks in use, as "pillow under calves, bolster along the '
+        'left side".',
+    ),
+]
+SitesOption = Annotated[
+    str,
+    typer.Option(metavar="NAMES", help='Only these sites, as "sacrum, left trochanter, heels".'),
+]
+PressuresOption = Annotated[
+    bool,
+    typer.Option(
+        "--pressures",
+        help="Also peaks with their cell and friction on the skin, on foam that carries load "
+        "sideways; with --out a pressure map, as picture and as numbers.",
+    ),
+]
+DrawsOption = Annotated[
+    int | None,
+    typer.Option(
+        min=16,
+        max=1000,
+        metavar="N",
+        help="Bands over N draws of everything nobody measured, instead of seventeen fixed "
+        "settings; 200 is enough.",
+    ),
+]
+SweepOption = Annotated[
+    bool,
+    typer.Option(
+        "--sweep", help="Every turn this unit can be set to, both sides, and the one asked for."
+    ),
 ]
 FolderOption = Annotated[
     Path | None,
@@ -110,37 +161,14 @@ def loads(
     case: CaseArgument,
     turn_deg: TurnOption = 0.0,
     backrest_deg: BackrestOption = 0.0,
-    sites: Annotated[
-        str,
-        typer.Option(
-            metavar="NAMES", help='Only these sites, as "sacrum, left trochanter, heels".'
-        ),
-    ] = "",
-    pressures: Annotated[
-        bool,
-        typer.Option(
-            "--pressures",
-            help="Also peaks with their cell and friction on the skin, on foam that carries load "
-            "sideways; with --out a pressure map, as picture and as numbers.",
-        ),
-    ] = False,
-    draws: Annotated[
-        int | None,
-        typer.Option(
-            min=16,
-            max=1000,
-            metavar="N",
-            help="Bands over N draws of everything nobody measured, instead of seventeen fixed "
-            "settings; 200 is enough.",
-        ),
-    ] = None,
+    knee_raise_deg: KneeOption = 0.0,
+    head_up_deg: HeadOption = 0.0,
+    supports: SupportsOption = "",
+    sites: SitesOption = "",
+    pressures: PressuresOption = False,
+    draws: DrawsOption = None,
     seed: Annotated[int, typer.Option(min=0, help="The same seed gives the same draws.")] = 0,
-    sweep: Annotated[
-        bool,
-        typer.Option(
-            "--sweep", help="Every turn this unit can be set to, both sides, and the one asked for."
-        ),
-    ] = False,
+    sweep: SweepOption = False,
     out: FolderOption = None,
     as_json: JsonOption = False,
     workers: WorkersOption = None,
@@ -159,7 +187,13 @@ def loads(
     if not as_json:
         for reason in correction_left_out(given, now):
             mark("attention", reason.sentence)
-    posture = Posture(turn=radians_from_deg(turn_deg), backrest=radians_from_deg(backrest_deg))
+    posture = Posture(
+        turn=radians_from_deg(turn_deg),
+        backrest=radians_from_deg(backrest_deg),
+        knee_raise=radians_from_deg(knee_raise_deg),
+        head_up=radians_from_deg(head_up_deg),
+        supports=supports_named(supports),
+    )
     asked = _Asked(posture, chosen, draws, seed, pressures, out, as_json, workers or usual_count())
     return _sweep(person, asked) if sweep else _one_posture(person, asked)
 
@@ -171,7 +205,7 @@ def _one_posture(case: Case, asked: _Asked) -> int:
         request, table = flow.predict(case, *dict.fromkeys((posture, LEVEL)))
         moved = _line_moved(case, posture)
         bands = _bands(case, (posture,), asked, step)
-        (found,) = summarise_sweep(table, (posture,), bands, case.correction)
+        (found,) = summarise_sweep(table, (posture,), bands, case)
         shown = None
         if asked.pressures:
             step("pressures on foam that carries load sideways")
@@ -192,6 +226,11 @@ def _show(
     case: Case, pictured: PostureShown, told: PressureSummary | None, sites: tuple[Site, ...]
 ) -> None:
     show_loads(case, pictured.found, sites)
+    day, posture = case.day, pictured.posture
+    angles = day.usual_backrest, day.usual_knee_raise, day.usual_head_up
+    usual = Posture(posture.turn, *angles, supports=day.supports(False))
+    if usual != posture:
+        say(f"  this is not the day's usual posture, which is: {posture_text(usual)}")
     for words in pictured.notes:
         say(f"  {words}")
     if told is not None:
@@ -232,13 +271,13 @@ def _line_moved(case: Case, posture: Posture) -> tuple[str, ...]:
 
 def _sweep(case: Case, asked: _Asked) -> int:
     base, out = asked.posture, asked.out
-    turns = {one.turn for one in needed_postures(case) if _is_reached(case, one.turn)} | {base.turn}
+    turns = {one.turn for one in needed_postures(case) if is_reached(case, one)} | {base.turn}
     postures = tuple(base.with_turn(turn) for turn in sorted(turns))
     with progress("loads") as step:
         step("every turn this unit can be set to")
         request, table = flow.predict(case, *dict.fromkeys((*postures, LEVEL)))
         bands = _bands(case, postures, asked, step)
-        found = summarise_sweep(table, postures, bands, case.correction)
+        found = summarise_sweep(table, postures, bands, case)
         files: tuple[Path, ...] = ()
         if out is not None:
             step("pictures")
@@ -257,15 +296,6 @@ def _sweep(case: Case, asked: _Asked) -> int:
         show_sweep(case, found, asked.sites or (Site.SACRUM,))
         _show_files(files)
     return Exit.OFFERED if all(one.is_stable for one in found) else Exit.NOTHING_OFFERED
-
-
-def _is_reached(case: Case, turn: float) -> bool:
-    """Whether the unit can be set to a turn: a plan also looks beyond its reach."""
-    if case.equipment is None:
-        return True
-    ability = case.equipment.ability
-    reach = ability.largest_turn_left if turn > 0.0 else ability.largest_turn_right
-    return abs(turn) <= reach + 1e-9
 
 
 def _show_files(files: tuple[Path, ...]) -> None:

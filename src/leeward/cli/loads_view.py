@@ -8,6 +8,7 @@ from rich.table import Table
 
 from leeward.cli.console import OUT, heading, mark, say
 from leeward.exchange.load_summary import DrawnSummary, LoadSummary, SiteLoadRow
+from leeward.fitting.edges import EdgePlace
 from leeward.terms.case import Case
 from leeward.terms.posture import turn_in_words
 from leeward.terms.site import Site
@@ -20,18 +21,18 @@ def show_loads(case: Case, found: LoadSummary, sites: Sequence[Site]) -> None:
     _show_case(case)
     heading(f"{case.person.label}: {found.posture}")
     mark("ok" if found.is_stable else "stop", f"state over all draws: {found.state}")
-    for draw in found.unstable_draws:
-        say(f"    {draw}")
+    _show_unstable(found.unstable_draws)
     if found.pelvis_roll_deg is not None and found.thorax_roll_deg is not None:
         say(
             f"  surface turned {abs(found.surface_turn_deg):.0f}°; in the room the pelvis rolls "
             f"{abs(found.pelvis_roll_deg):.0f}°{_band(found)}{_side(found.pelvis_roll_deg)}, "
             f"the chest {_rolled(found.thorax_roll_deg)}"
         )
-    if found.edge_distance_mm is not None:
-        _show_edge(found.edge_distance_mm)
+    _show_edge(found)
     if found.friction_demand is not None:
         say(f"  friction used: at most {100.0 * found.friction_demand:.0f} % of what there is")
+    if found.hips_moved_mm is not None:
+        say(f"  along the bed the hips have moved {_along(found)}")
     table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
     table.add_column("site")
     for title in ("load [mmHg]", "band over draws [mmHg]", "q", "band of q"):
@@ -48,6 +49,17 @@ def show_loads(case: Case, found: LoadSummary, sites: Sequence[Site]) -> None:
         "Computed, not measured, and not validated on people who cannot move. A load says "
         "nothing of what this skin can take: look at the skin."
     )
+
+
+def _show_unstable(draws: Sequence[str]) -> None:
+    """What happens where the posture is not stable, and in which settings, each said once."""
+    by_end: dict[str, list[str]] = {}
+    for draw in draws:
+        name, _, end = draw.partition(": ")
+        by_end.setdefault(end, []).append(name)
+    for end, names in by_end.items():
+        count = "" if len(names) == 1 else f", and in {len(names) - 1} more of the settings"
+        say(f"    {end} ({names[0]}{count})")
 
 
 def _show_case(case: Case) -> None:
@@ -109,15 +121,32 @@ def show_sweep(case: Case, found: Sequence[LoadSummary], sites: Sequence[Site]) 
     say("Computed, not measured, and not validated on people who cannot move: look at the skin.")
 
 
-def _show_edge(distance_mm: float) -> None:
-    if distance_mm < 0.0:
-        mark(
-            "attention",
-            f"an outstretched arm may reach {-distance_mm:.0f} mm beyond the bed's edge: lay it "
-            "on the trunk and see that it stays there",
-        )
+def _show_edge(found: LoadSummary) -> None:
+    if found.edge == EdgePlace.CANNOT_TELL:
+        say("  distance to the platform's edges: cannot tell")
+    elif found.edge_distance_mm is not None and found.edge_distance_mm >= 0.0:
+        say(f"  to the platform's edge, arms left out: at least {found.edge_distance_mm:.0f} mm")
+    for sentence in found.edge_reasons:
+        mark("attention", sentence)
+
+
+def _along(found: LoadSummary) -> str:
+    """How far the hips have moved from where they lie flat, with its band."""
+    low, high = found.hips_moved_low_mm, found.hips_moved_high_mm
+    if low is None or high is None:
+        band = "not stable in every draw: no band"
+    elif low * high < 0.0:
+        band = f"between {_towards(low)} and {_towards(high)}"
     else:
-        say(f"  body's edge to the bed's edge: at least {distance_mm:.0f} mm")
+        first, second = sorted((abs(low), abs(high)))
+        band = f"{first:.0f} to {second:.0f} mm"
+    return f"{_towards(found.hips_moved_mm or 0.0)} from where they lie flat ({band})"
+
+
+def _towards(moved_mm: float) -> str:
+    if round(moved_mm) == 0:
+        return "0 mm"
+    return f"{abs(moved_mm):.0f} mm towards the {'head' if moved_mm > 0.0 else 'foot'} end"
 
 
 def _rolled(roll_deg: float) -> str:

@@ -43,7 +43,7 @@ class LoadTable:
     segment_share : ndarray, shape (s, p, 14)
         Share of the normal force on each segment. [-]
     edge_distance : ndarray, shape (s, p)
-        Outermost skin to the platform's nearer edge. [m]
+        Outermost skin but the arms' to the platform's nearer edge. [m]
     figure : Figure
         The body as built.
     pose : Pose

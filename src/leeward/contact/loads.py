@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.contact.continuation import follow_turns, raise_sections, settle_level
+from leeward.contact.edges import edge_distances, is_over_edge, without_arms
 from leeward.contact.load_table import LoadTable
 from leeward.contact.mirror import (
     MIRRORED_SEGMENTS,
@@ -19,7 +20,6 @@ from leeward.contact.pose import Pose, joint_places
 from leeward.contact.readings import (
     SITES,
     Bodies,
-    edge_distance,
     patch_loads,
     roll_of,
     rotation_in_room,
@@ -169,13 +169,19 @@ class _Filling:
         self.state[:, number] = stand.state
         self.figures["margin"][:, number] = stand.margin
         self.figures["friction_demand"][:, number] = stand.demand
-        stable = np.flatnonzero(stand.state == EquilibriumState.STABLE)
+        joint, _ = joint_places(stand.pose, room.figure.link)
+        edge = edge_distances(room.figure, stand.pose, joint, room.bed.platform.width)
+        rests = stand.state == EquilibriumState.STABLE
+        self.state[rests & is_over_edge(edge), number] = EquilibriumState.OVER_EDGE
+        self.figures["edge_distance"][rests, number] = without_arms(edge[rests])
+        self.place[rests, number] = stand.pose.place[rests]
+        self.rotation[rests, number] = stand.pose.rotation[rests]
+        stable = np.flatnonzero(rests & ~is_over_edge(edge))
         if stable.size == 0:
             return
         part = stand.take(stable)
         lying = lay_down(room, posture, part.turn, part.which)
-        joint, _ = joint_places(part.pose, room.figure.link)
-        bodies = Bodies(room, posture, lying, part.which, part.turn, part.pose, joint)
+        bodies = Bodies(room, posture, lying, part.which, part.turn, part.pose, joint[stable])
         in_room = rotation_in_room(bodies)
         pelvis, thorax = INDEX["pelvis"], INDEX["thorax"]
         self.patch_load[stable, number] = patch_loads(bodies)
@@ -184,9 +190,6 @@ class _Filling:
         self.figures["thorax_roll_bed"][stable, number] = roll_of(part.pose.rotation[:, thorax])
         self.figures["pelvis_roll_room"][stable, number] = roll_of(in_room[:, pelvis])
         self.figures["thorax_roll_room"][stable, number] = roll_of(in_room[:, thorax])
-        self.figures["edge_distance"][stable, number] = edge_distance(bodies)
-        self.place[stable, number] = part.pose.place
-        self.rotation[stable, number] = part.pose.rotation
 
     def mirror(self, source: int, target: int, images: Index | None) -> None:
         """Fill in a posture from its mirror image, scenario by scenario."""
@@ -230,8 +233,8 @@ def posture_loads(request: LoadRequest) -> LoadTable:
     Returns
     -------
     LoadTable
-        States, patch loads, rolls, shares. Postures out of bed are NOT_MODELLED; anything
-        but STABLE has no loads.
+        States, patch loads, rolls, shares. Postures out of bed are NOT_MODELLED, those that lay
+        trunk or head beyond the platform's edge OVER_EDGE; anything but STABLE has no loads.
 
     Raises
     ------

@@ -1,4 +1,4 @@
-"""What is read off a body in balance: site loads, shares, rolls, distance to the edge."""
+"""What is read off a body in balance: site loads, shares, rolls."""
 
 from dataclasses import dataclass
 from functools import lru_cache
@@ -14,7 +14,7 @@ from leeward.contact.landmarks import SitePatch
 from leeward.contact.pose import Pose
 from leeward.contact.segments import COUNT
 from leeward.contact.setting import Room, under_patch
-from leeward.contact.skin_contact import Bearing, skin_places, turned_with_segments
+from leeward.contact.skin_contact import Bearing, turned_with_segments
 from leeward.terms.bed import LayerKind
 from leeward.terms.posture import Posture
 from leeward.terms.site import Site
@@ -201,22 +201,3 @@ def rotation_in_room(bodies: Bodies) -> Array:
     whole = bodies.turn if bodies.room.is_whole() else np.zeros_like(bodies.turn)
     frame = room_from_bed(whole, bodies.posture.head_up)
     return np.asarray(frame[:, None] @ bodies.pose.rotation)
-
-
-def edge_distance(bodies: Bodies) -> Array:
-    """Distance from the body's outermost skin to the platform's nearer edge.
-
-    Parameters
-    ----------
-    bodies : Bodies
-        In balance; level, the body's mid-line lies on the platform's.
-
-    Returns
-    -------
-    ndarray, shape (b,)
-        Distance across, negative beyond the edge. [m]
-    """
-    figure = bodies.room.figure
-    places = skin_places(figure, bodies.pose, bodies.joint, np.arange(len(figure.point)))
-    outermost = np.max(np.abs(places[:, 0]), axis=1)
-    return np.asarray(0.5 * bodies.room.bed.platform.width - outermost)

@@ -7,8 +7,11 @@ from numpy.typing import NDArray
 
 from leeward.contact.drawn_loads import StabilityShare
 from leeward.contact.load_table import LoadTable
+from leeward.exchange.pictures.words import posture_text
+from leeward.fitting.edges import edge_place, edge_reasons
+from leeward.terms.case import Case
 from leeward.terms.equilibrium import EquilibriumState
-from leeward.terms.posture import Posture, turn_in_words
+from leeward.terms.posture import Posture
 from leeward.terms.site import Site
 from leeward.terms.units import deg_from_radians, mm_from_metres, mmhg_from_pascal
 from leeward.tissue.drawn_ratios import DrawnBands
@@ -25,6 +28,7 @@ STATE_WORDS = {
     EquilibriumState.TIPS: "tips: the person rolls on without support at the side",
     EquilibriumState.NOT_SOLVED: "not solved: no statement is possible",
     EquilibriumState.NOT_MODELLED: "not modelled",
+    EquilibriumState.OVER_EDGE: "over the edge: trunk or head lies beyond the platform",
 }
 
 
@@ -92,7 +96,7 @@ class LoadSummary:
     unstable_draws : tuple of str
         Draws in which it is not, and what happens there.
     edge_distance_mm : float or None
-        From the outermost skin to the bed's nearer edge, least over the draws.
+        From the outermost skin but the arms' to the platform's nearer edge, least over the draws.
     friction_demand : float or None
         Share of the friction used, largest over the draws.
     margin : float or None
@@ -105,6 +109,13 @@ class LoadSummary:
         What the bands rest on; None: on seventeen fixed scenarios.
     corrected_by : str or None
         Says that, and by which measured map, the model was corrected.
+    hips_moved_mm, hips_moved_low_mm, hips_moved_high_mm : float or None
+        How far the hips have moved along the bed from where they lie flat, positive towards the
+        head; None on a flat bed, and where the posture is not stable.
+    edge : str
+        Where trunk, head and legs lie to the platform's edges; empty where nobody asked.
+    edge_reasons : tuple of str
+        What lies at the edge or beyond it, arms laid out among it, and what a rail would bear.
     """
 
     posture: str
@@ -123,6 +134,11 @@ class LoadSummary:
     sites: tuple[SiteLoadRow, ...]
     drawn: DrawnSummary | None = None
     corrected_by: str | None = None
+    hips_moved_mm: float | None = None
+    hips_moved_low_mm: float | None = None
+    hips_moved_high_mm: float | None = None
+    edge: str = ""
+    edge_reasons: tuple[str, ...] = ()
 
 
 def summarise(table: LoadTable, posture: Posture) -> LoadSummary:
@@ -132,8 +148,9 @@ def summarise(table: LoadTable, posture: Posture) -> LoadSummary:
     roll = np.array([deg_from_radians(float(x)) for x in table.pelvis_roll_room[:, number]])
     thorax = deg_from_radians(float(table.thorax_roll_room[0, number]))
     loads, ratios = table.patch_load[:, number], _ratios(table, number)
+    moved = _hips_moved_mm(table, posture)
     return LoadSummary(
-        posture=posture_in_words(posture),
+        posture=posture_text(posture),
         surface_turn_deg=deg_from_radians(posture.turn),
         pelvis_roll_deg=_known(roll[0]),
         pelvis_roll_low_deg=_least(roll),
@@ -152,7 +169,30 @@ def summarise(table: LoadTable, posture: Posture) -> LoadSummary:
             _row(site, loads[:, column], ratios[:, column])
             for column, site in enumerate(table.sites)
         ),
+        hips_moved_mm=_known(moved[0]),
+        hips_moved_low_mm=_least(moved),
+        hips_moved_high_mm=_least(-moved, sign=-1.0),
     )
+
+
+def with_edges(found: LoadSummary, case: Case, table: LoadTable, posture: Posture) -> LoadSummary:
+    """Say besides what lies at the platform's edges."""
+    reasons = edge_reasons(case, table, posture)
+    return replace(
+        found,
+        edge=edge_place(case, table, posture).value,
+        edge_reasons=tuple(reason.sentence for reason in reasons),
+    )
+
+
+def _hips_moved_mm(table: LoadTable, posture: Posture) -> Array:
+    """Along the bed against lying flat, one for each draw; NaN on a flat bed. [mm]"""
+    flat = posture.backrest == posture.knee_raise == posture.head_up == 0.0
+    along = table.pose.place[:, table.position(posture), 1]
+    if flat or LEVEL not in table.postures:
+        return np.full_like(along, np.nan)
+    lain = table.pose.place[:, table.position(LEVEL), 1]
+    return np.array([mm_from_metres(float(moved)) for moved in along - lain])
 
 
 def _ratios(table: LoadTable, number: int) -> Array:
@@ -203,16 +243,6 @@ def _around(central: float | None, low: float, high: float) -> tuple[float | Non
     if central is None or not np.isfinite(low + high):
         return None, None
     return min(low, central), max(high, central)
-
-
-def posture_in_words(posture: Posture) -> str:
-    """Say a posture, with the side raised and the sections that are."""
-    words = turn_in_words(posture.turn)
-    if posture.backrest:
-        words += f", backrest {deg_from_radians(posture.backrest):.0f}°"
-    if posture.knee_raise:
-        words += f", knees raised {deg_from_radians(posture.knee_raise):.0f}°"
-    return words
 
 
 def _unstable_draws(table: LoadTable, number: int) -> tuple[str, ...]:

@@ -11,7 +11,13 @@ from leeward.contact.load_table import LoadTable
 from leeward.contact.loads import LoadRequest
 from leeward.contact.pressure_map import PressureMap
 from leeward.contact.section import section_outline
-from leeward.exchange.load_summary import LoadSummary, SiteLoadRow, summarise, with_bands
+from leeward.exchange.load_summary import (
+    LoadSummary,
+    SiteLoadRow,
+    summarise,
+    with_bands,
+    with_edges,
+)
 from leeward.exchange.new_file import replace_whole
 from leeward.exchange.pictures.body_map import SiteLoad, body_map
 from leeward.exchange.pictures.load_curve import SiteCurve, TurnLoad, load_curve
@@ -21,7 +27,7 @@ from leeward.exchange.pictures.section_view import view_of_outline
 from leeward.exchange.pictures.stability_strip import StabilityStrip, stability_strip
 from leeward.exchange.pressure_summary import grid_of
 from leeward.records.canonical import to_plain
-from leeward.terms.correction import MapCorrection
+from leeward.terms.case import Case
 from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.posture import Posture
 from leeward.terms.site import Site
@@ -49,12 +55,21 @@ def summarise_sweep(
     table: LoadTable,
     postures: Sequence[Posture] | None = None,
     bands: DrawnBands | None = None,
-    correction: MapCorrection | None = None,
+    case: Case | None = None,
 ) -> tuple[LoadSummary, ...]:
-    """Sum up postures of a table, all of them if none are named, with the bands that are given."""
-    said = correction_in_words(correction)
+    """Sum up postures of a table, all of them if none are named.
+
+    With the bands that are given; with the case also what lies at the edges, and which measured
+    map corrected the model.
+    """
     asked = table.postures if postures is None else postures
-    found = [replace(summarise(table, posture), corrected_by=said) for posture in asked]
+    found = [summarise(table, posture) for posture in asked]
+    if case is not None:
+        said = correction_in_words(case.correction)
+        found = [
+            replace(with_edges(one, case, table, where), corrected_by=said)
+            for one, where in zip(found, asked, strict=True)
+        ]
     if bands is None:
         return tuple(found)
     return tuple(with_bands(one, bands, where) for one, where in zip(found, asked, strict=True))

@@ -8,7 +8,7 @@ import numpy as np
 from leeward.contact.correction import Correction
 from leeward.contact.imprint import REGIONS
 from leeward.contact.measured_map import Agreement
-from leeward.exchange.load_summary import posture_in_words
+from leeward.exchange.pictures.words import posture_text
 from leeward.terms.posture import Posture
 from leeward.terms.units import mm_from_metres
 from leeward.terms.verdict import Quantity, Reason
@@ -92,7 +92,7 @@ def summarise_map(found: Correction, posture: Posture) -> MapSummary:
     compared = found.compared
     after = found.corrected_share
     return MapSummary(
-        posture=posture_in_words(posture),
+        posture=posture_text(posture),
         agreement=compared.agreement,
         reasons=found.reasons,
         correlation=compared.overlay.correlation,

@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.contact.pressure_map import PressureMap, SitePressure
-from leeward.exchange.load_summary import STATE_WORDS, posture_in_words
+from leeward.exchange.load_summary import STATE_WORDS
+from leeward.exchange.pictures.words import posture_text
 from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.site import Site
 from leeward.terms.units import mm_from_metres, mmhg_from_pascal
@@ -132,7 +133,7 @@ def summarise_pressures(found: PressureMap) -> PressureSummary:
     """Sum up a pressure map."""
     highest = found.highest
     return PressureSummary(
-        posture=posture_in_words(found.posture),
+        posture=posture_text(found.posture),
         scenario=found.scenario,
         state=STATE_WORDS[found.state],
         is_stable=found.state is EquilibriumState.STABLE,

@@ -11,3 +11,5 @@ class EquilibriumState(IntEnum):
     TIPS = 2
     NOT_SOLVED = 3
     NOT_MODELLED = 4
+    #: In balance, but trunk or head lies beyond the platform's edge.
+    OVER_EDGE = 5

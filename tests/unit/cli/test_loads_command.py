@@ -169,3 +169,51 @@ def test_bands_over_draws_say_what_they_rest_on():
         if row["load_mmhg"] is not None:
             assert row["low_mmhg"] <= row["load_mmhg"] <= row["high_mmhg"], row["site"]
     assert "16 of 16 draws solved" in ran.complained
+
+
+def test_a_thigh_at_the_edge_is_said_with_what_may_hold_it():
+    said = run("loads", example("small-bent-hips")).said
+    assert re.search(r"At the platform's edge lie the right thigh \(\d+ mm from it\)", said)
+    assert "what the rail bears is not computed" in said
+    found = json.loads(run("loads", example("small-bent-hips"), "--json").out)
+    assert found["edge"] == "at the edge"
+    assert found["edge_reasons"]
+
+
+def test_a_trunk_beyond_the_edge_is_no_place_to_lie(changed: Changed):
+    narrow = changed(("  rails: split", "  rails: split\n  platform: {platform_width_cm: 50}"))
+    wide = json.loads(run("loads", ORDINARY, "--turn-deg", 30, "--json").out)
+    found = json.loads(run("loads", narrow, "--turn-deg", 30, "--json").out)
+    assert found["edge_distance_mm"] < wide["edge_distance_mm"] - 150.0
+    assert found["edge"] in ("at the edge", "over the edge")
+
+
+def test_with_the_backrest_up_hips_are_said_to_move_to_the_foot_end_beside_friction():
+    said = run("loads", ORDINARY, "--backrest-deg", 30).said
+    assert re.search(r"the hips have moved \d+ mm towards the foot end from where they lie", said)
+    assert re.search(r"friction used: at most \d+ %", said)
+    found = json.loads(run("loads", ORDINARY, "--backrest-deg", 30, "--json").out)
+    ends = (found["hips_moved_low_mm"], found["hips_moved_mm"], found["hips_moved_high_mm"])
+    assert ends[0] <= ends[1] <= ends[2] < -20.0
+    assert json.loads(run("loads", ORDINARY, "--json").out)["hips_moved_mm"] is None
+
+
+def test_pillows_and_tilt_of_the_bed_are_asked_for_by_name():
+    asked = ("--head-up-deg", -5, "--knee-raise-deg", 10, "--supports", "pillow under calves")
+    ran = run("loads", ORDINARY, *asked, "--sites", "heels")
+    assert ran.code == 0
+    words = "level, knee section 10°, head end down 5°, pillow under calves"
+    assert words in ran.said
+    assert re.search(r"left heel +0 ", ran.out)
+
+
+def test_a_support_that_is_none_is_refused_with_the_names_there_are():
+    ran = run("loads", ORDINARY, "--supports", "a cushion")
+    assert ran.code == 2
+    assert "bolster along the left side" in ran.complained
+
+
+def test_a_block_that_nobody_wrote_of_gives_no_loads():
+    ran = run("loads", ORDINARY, "--supports", "block along the left leg")
+    assert ran.code == 3
+    assert "nobody wrote what holds it" in ran.complained

@@ -83,7 +83,7 @@ def test_the_worst_is_not_given_where_one_draw_does_not_know_it(table):
 def test_a_posture_is_said_with_backrest_and_knees(table):
     sat = Posture(backrest=radians_from_deg(30.0), knee_raise=radians_from_deg(10.0))
     found = summarise(replace(table, postures=(sat,)), sat)
-    assert found.posture == "level, backrest 30°, knees raised 10°"
+    assert found.posture == "level, backrest 30°, knee section 10°"
 
 
 def test_every_state_has_words():

@@ -39,6 +39,7 @@ _NO_PLACE_TO_LIE = {
     EquilibriumState.TIPS: "The body tips over: not a place to lie. No pressures are shown.",
     EquilibriumState.NOT_SOLVED: "No resting position was found: no pressures are shown.",
     EquilibriumState.NOT_MODELLED: "This posture is not modelled: cannot tell.",
+    EquilibriumState.OVER_EDGE: "Trunk or head lies beyond the platform: no place to lie.",
 }
 
 

@@ -31,6 +31,7 @@ _NO_PLACE_TO_LIE = {
     EquilibriumState.TIPS: "The body tips over: not a place to lie.",
     EquilibriumState.NOT_SOLVED: "No resting position was found: not a place to lie.",
     EquilibriumState.NOT_MODELLED: "This posture is not modelled: cannot tell.",
+    EquilibriumState.OVER_EDGE: "Trunk or head lies beyond the platform: not a place to lie.",
 }
 
 Coordinates = tuple[float, float]

@@ -26,6 +26,7 @@ STATE_LETTERS = {
     EquilibriumState.TIPS: ("T", "T tips"),
     EquilibriumState.NOT_SOLVED: ("?", "? not solved"),
     EquilibriumState.NOT_MODELLED: ("-", "- not modelled"),
+    EquilibriumState.OVER_EDGE: ("E", "E over the edge"),
 }
 
 
