@@ -17,6 +17,7 @@ from leeward.cli.file_names import picture_named
 from leeward.cli.plan_commands import WorkersOption
 from leeward.cli.side_by_side_view import show_side_by_side
 from leeward.exchange.new_file import replace_whole
+from leeward.exchange.pictures.sensitivity import sensitivity_picture
 from leeward.exchange.pictures.trade_off import trade_off_picture
 from leeward.exchange.plan_file import StoredPlan, read_plan
 from leeward.exchange.plans_side_by_side import side_by_side
@@ -43,7 +44,9 @@ NumberOption = Annotated[
 PictureOption = Annotated[
     Path | None,
     typer.Option(
-        parser=picture_named, metavar="FILE", help="Picture of relief against sleep, SVG."
+        parser=picture_named,
+        metavar="FILE",
+        help="Picture of relief against sleep, or of the sensitivity, SVG.",
     ),
 ]
 
@@ -88,6 +91,10 @@ def explain(
     trace: Annotated[
         Site | None, typer.Option("--trace", metavar="SITE", help="Follow a site through the day.")
     ] = None,
+    with_sensitivity: Annotated[
+        bool,
+        typer.Option("--sensitivity", help="Take each convention otherwise: what changes then?"),
+    ] = False,
     picture: PictureOption = None,
     as_json: JsonOption = False,
     workers: WorkersOption = None,
@@ -99,28 +106,44 @@ def explain(
     if not stored.decision.choices:
         return _nothing_to_ask(stored)
     choices = asked_about(stored.decision, choice, number, str(plan_file))
+    is_general = asked is None and trace is None
     question = Question(
-        choices=choices if asked is None and trace is None else choices[:1],
+        choices=choices if is_general else choices[:1],
         asked=asked,
         traced=trace,
-        with_steps=asked is None and trace is None,
-        with_trade_off=picture is not None,
+        with_steps=is_general and not with_sensitivity,
+        with_trade_off=picture is not None and not with_sensitivity,
+        with_sensitivity=with_sensitivity,
     )
     with progress("explaining") as step, SideBySide(workers or usual_count()) as solve:
         step("where the load goes at each turn, now and under the regime compared")
         found = flow.explain(stored.case, stored.decision, question, solve=solve)
-    if picture is not None and found.trade_off is not None:
-        replace_whole(picture, trade_off_picture(found.trade_off).encode())
+    drawn = "" if picture is None else _draw(picture, found)
     if as_json:
         print_json(to_plain(found))
         return _exit(stored, found)
+    _show(stored, found, drawn)
+    return _exit(stored, found)
+
+
+def _show(stored: StoredPlan, found: Explanation, drawn: str) -> None:
     _show_head(stored)
     show_explanation(found)
-    if picture is not None:
-        mark("ok", f"wrote {picture}: relief against sleep")
+    if drawn:
+        mark("ok", f"wrote {drawn}")
     say()
     say(CLOSING)
-    return _exit(stored, found)
+
+
+def _draw(picture: Path, found: Explanation) -> str:
+    """Draw what was asked for; say where it is and what it shows, or nothing where nothing is."""
+    if found.sensitivity is not None:
+        replace_whole(picture, sensitivity_picture(found.sensitivity).encode())
+        return f"{picture}: what the choices hang on"
+    if found.trade_off is not None:
+        replace_whole(picture, trade_off_picture(found.trade_off).encode())
+        return f"{picture}: relief against sleep"
+    return ""
 
 
 def plans_side_by_side(

@@ -6,6 +6,7 @@ from rich.table import Table
 
 from leeward.cli.console import OUT, heading, mark, reasons, say
 from leeward.cli.decision_view import choice_labels, index_text
+from leeward.cli.sensitivity_view import show_sensitivity
 from leeward.cli.trace_view import show_trace
 from leeward.programme.explained import ChoiceExplained, Explanation
 from leeward.programme.one_step import OneStep
@@ -30,6 +31,8 @@ def show_explanation(found: Explanation) -> None:
         _show_answer(found.answer)
     if found.trace is not None:
         show_trace(found.trace)
+    if found.sensitivity is not None:
+        show_sensitivity(found.sensitivity)
 
 
 def _show_choice(label: str, choice: ChoiceExplained) -> None:

@@ -7,7 +7,9 @@ from leeward.programme.front import NOT_TOLD_APART
 from leeward.programme.ground import Ground
 from leeward.programme.judged_anew import judge_anew
 from leeward.programme.one_step import OneStep, steps_either_way
+from leeward.programme.other_conventions import Sensitivity
 from leeward.programme.quantities import plain
+from leeward.programme.sensitivity import sensitivity
 from leeward.programme.traced import Trace, traced
 from leeward.programme.trade_off import TradeOff, trade_off
 from leeward.programme.what_if import WhatIf
@@ -32,6 +34,8 @@ class Question:
         Whether one step either way in every setting is wanted.
     with_trade_off : bool
         Whether relief against sleep is wanted: the search is made once more.
+    with_sensitivity : bool
+        Whether it is wanted how the choices stand while the conventions change.
     """
 
     choices: tuple[Choice, ...]
@@ -39,6 +43,7 @@ class Question:
     traced: Site | None = None
     with_steps: bool = False
     with_trade_off: bool = False
+    with_sensitivity: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +82,8 @@ class Explanation:
         Of the site.
     trade_off : TradeOff or None
         Relief against sleep.
+    sensitivity : Sensitivity or None
+        The choices asked about while the conventions change.
     notes : tuple of Reason
         Where the plan's own numbers could not be found again.
     """
@@ -85,6 +92,7 @@ class Explanation:
     answer: Answer | None
     trace: Trace | None
     trade_off: TradeOff | None
+    sensitivity: Sensitivity | None
     notes: tuple[Reason, ...]
 
 
@@ -113,6 +121,9 @@ def explained(stands: Ground, choices: tuple[Choice, ...], question: Question) -
         answer=None if question.asked is None else why_not(stands, first, question.asked),
         trace=None if question.traced is None else traced(stands, first, question.traced),
         trade_off=trade_off(stands, choices) if question.with_trade_off else None,
+        sensitivity=(
+            sensitivity(stands.problem, question.choices) if question.with_sensitivity else None
+        ),
         notes=_found_again(stands, question.choices),
     )
 

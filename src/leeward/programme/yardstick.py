@@ -14,6 +14,7 @@ from leeward.tissue.allowance import steady_peak
 from leeward.tissue.guards import stay_limit
 from leeward.tissue.index import ComparisonKind, ReferencePeaks
 from leeward.tissue.law import STANDARD_LAW
+from leeward.tissue.law_ends import LAW_ENDS
 from leeward.tissue.load_ratios import LoadRatios
 from leeward.tissue.regime_day import regime_series
 from leeward.tissue.runs import longest_seen_loaded
@@ -42,6 +43,8 @@ class Yardstick:
     under_other_laws : ndarray, shape (l, s)
         Central peak allowance under other conventions, `OTHER_LAWS`, over that under the
         standard one. [-]
+    at_law_ends : ndarray, shape (e, s)
+        The same for each of `LAW_ENDS`. [-]
     """
 
     name: str
@@ -49,6 +52,7 @@ class Yardstick:
     longest_loaded: NDArray[np.float64]
     stay_limit: Limit
     under_other_laws: NDArray[np.float64]
+    at_law_ends: NDArray[np.float64]
 
     def __post_init__(self) -> None:
         if self.longest_loaded.shape != self.peaks.peak.shape:
@@ -116,14 +120,15 @@ def yardstick(
     series = regime_series(regime)
     rows = [regime_ratios.position(posture) for posture in series.postures]
     lain = regime_ratios.ratio[0, rows]
-    peak = np.stack(
-        [steady_peak(series.durations, lain, law) for law in (STANDARD_LAW, *OTHER_LAWS)]
-    )
+    laws = (STANDARD_LAW, *OTHER_LAWS, *(end.law for end in LAW_ENDS))
+    peak = np.stack([steady_peak(series.durations, lain, law) for law in laws])
     own = np.where(peak[0] > 0.0, peak[0], 1.0)
+    changed = np.where(peak[0] > 0.0, peak[1:] / own, 1.0)
     return Yardstick(
         name=name,
         peaks=peaks,
         longest_loaded=longest_seen_loaded(series.durations, regime_ratios.ratio[:, rows]),
         stay_limit=stay_limit(regime, policy),
-        under_other_laws=np.where(peak[0] > 0.0, peak[1:] / own, 1.0),
+        under_other_laws=changed[: len(OTHER_LAWS)],
+        at_law_ends=changed[len(OTHER_LAWS) :],
     )

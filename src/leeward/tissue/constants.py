@@ -100,6 +100,16 @@ RELIEF_TIME = Sourced(1200.0, "s", _OURS, _NOBODY)
 
 #: Peak allowance below which a regime has not tried a site. [-]
 TRIED_FROM = Sourced(0.8, "-", _OURS, _NOBODY)
+#: Tolerance theta, as a multiple of what a clear regime used; its ends are looked at, not believed.
+#: [-]
+TOLERANCE = Sourced(
+    1.0,
+    "-",
+    _OURS + ": a fifth less, the share a failed regime leaves, or a quarter more",
+    _NOBODY,
+    low=0.8,
+    high=1.25,
+)
 #: Share of a failed regime's peak allowance that may not be exceeded. [-]
 FAILED_SHARE = Sourced(0.8, "-", _OURS, _NOBODY)
 

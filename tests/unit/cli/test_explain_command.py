@@ -52,6 +52,18 @@ def test_each_choice_is_shown_with_a_step_either_way_and_a_picture(
     assert picture.read_text(encoding="utf-8").startswith("<svg")
 
 
+def test_each_convention_is_taken_otherwise_in_a_table_and_a_picture(
+    ordinary: Planned, tmp_path: Path
+):
+    picture = tmp_path / "hangs-on.svg"
+    ran = run("explain", ordinary.file, "--sensitivity", "--picture", picture)
+    assert ran.code == 0
+    assert "Load and relief both act twice as fast" in ran.out
+    assert "keep their order under all" in ran.said
+    assert max(len(line) for line in ran.out.splitlines()) <= 80
+    assert "What the choices hang on" in picture.read_text(encoding="utf-8")
+
+
 def test_the_answer_is_json_and_nothing_else(ordinary: Planned):
     ran = run("explain", ordinary.file, "--side", "left", "--stay-min", 60, "--json")
     found = json.loads(ran.out)
