@@ -17,16 +17,18 @@ from leeward.cli.file_names import named
 from leeward.cli.loads_view import show_loads, show_sweep
 from leeward.cli.plan_commands import WorkersOption
 from leeward.cli.pressure_view import show_pressures
+from leeward.contact.load_table import LoadTable
 from leeward.contact.scenarios import with_frictions, with_line_moved
 from leeward.exchange.case_file import read_case
-from leeward.exchange.line_moved import LINE_MOVED_MM, line_moved_words
+from leeward.exchange.line_moved import LINE_MOVED_MM, line_moved_words, set_and_rolled
 from leeward.exchange.load_summary import LoadSummary
 from leeward.exchange.load_sweep import (
     USUAL_SITES,
     PostureShown,
+    posture_pictures,
     summarise_sweep,
-    write_posture_pictures,
-    write_sweep_pictures,
+    sweep_pictures,
+    write_pictures,
 )
 from leeward.exchange.new_file import check_folder
 from leeward.exchange.pictures.words import posture_text
@@ -210,31 +212,39 @@ def _one_posture(case: Case, asked: _Asked) -> int:
         if asked.pressures:
             step("pressures on foam that carries load sideways")
             shown = flow.predict_pressures(request, table, posture)
-    pictured = PostureShown(request, table, posture, found, shown, moved)
-    files = () if asked.out is None else write_posture_pictures(asked.out, pictured)
+    files: tuple[Path, ...] = ()
+    if asked.out is not None:
+        headline = set_and_rolled(table, moved, posture)
+        drawn = posture_pictures(PostureShown(request, table, posture, found, shown, headline))
+        title = f"{case.person.label}: {found.posture}"
+        files = write_pictures(asked.out, title, drawn, shown)
     told = None if shown is None else summarise_pressures(shown)
     if asked.as_json:
         print_json(_as_plain(found, told))
     else:
-        _show(case, pictured, told, asked.sites or table.sites)
+        sites = asked.sites or table.sites
+        show_loads(case, found, sites)
+        _show_beside(case, posture, moved)
+        _show_pressures(told, sites)
         _show_files(files)
     is_stable = found.is_stable and (told is None or told.is_stable)
     return Exit.OFFERED if is_stable else Exit.NOTHING_OFFERED
 
 
-def _show(
-    case: Case, pictured: PostureShown, told: PressureSummary | None, sites: tuple[Site, ...]
-) -> None:
-    show_loads(case, pictured.found, sites)
-    day, posture = case.day, pictured.posture
+def _show_pressures(told: PressureSummary | None, sites: tuple[Site, ...]) -> None:
+    if told is not None:
+        show_pressures(told, sites)
+
+
+def _show_beside(case: Case, posture: Posture, moved: LoadTable | None) -> None:
+    """What the same body does with the line elsewhere, and how it usually lies."""
+    day = case.day
     angles = day.usual_backrest, day.usual_knee_raise, day.usual_head_up
     usual = Posture(posture.turn, *angles, supports=day.supports(False))
     if usual != posture:
         say(f"  this is not the day's usual posture, which is: {posture_text(usual)}")
-    for words in pictured.notes:
+    for words in () if moved is None else line_moved_words(moved, posture):
         say(f"  {words}")
-    if told is not None:
-        show_pressures(told, sites)
 
 
 def _as_plain(found: LoadSummary, told: PressureSummary | None) -> dict[str, Any]:
@@ -259,14 +269,13 @@ def _bands(
         )
 
 
-def _line_moved(case: Case, posture: Posture) -> tuple[str, ...]:
-    """What the line of a split surface further to each side would do: solved anew."""
+def _line_moved(case: Case, posture: Posture) -> LoadTable | None:
+    """The posture with the line of a split surface further to each side: solved anew."""
     shift = metres_from_mm(LINE_MOVED_MM)
     unit = case.equipment
     if posture.turn == 0.0 or unit is None or unit.geometry.kind is not SurfaceKind.SPLIT:
-        return ()
-    _, moved = flow.predict(case, posture, vary=lambda draw: with_line_moved(draw, (shift, -shift)))
-    return line_moved_words(moved, posture)
+        return None
+    return flow.predict(case, posture, vary=lambda draw: with_line_moved(draw, (shift, -shift)))[1]
 
 
 def _sweep(case: Case, asked: _Asked) -> int:
@@ -286,10 +295,12 @@ def _sweep(case: Case, asked: _Asked) -> int:
             )
             of_base = found[postures.index(base)]
             pressed = flow.predict_pressures(request, table, base) if asked.pressures else None
-            files = (
-                *write_posture_pictures(out, PostureShown(request, table, base, of_base, pressed)),
-                *write_sweep_pictures(out, found, slippery, asked.sites or USUAL_SITES),
-            )
+            headline = set_and_rolled(table, _line_moved(case, base), base)
+            drawn = {
+                **posture_pictures(PostureShown(request, table, base, of_base, pressed, headline)),
+                **sweep_pictures(found, slippery, asked.sites or USUAL_SITES),
+            }
+            files = write_pictures(out, f"{case.person.label}: every turn", drawn, pressed)
     if asked.as_json:
         print_json(to_plain(found))
     else:

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -21,10 +22,12 @@ from leeward.exchange.load_summary import (
 from leeward.exchange.new_file import replace_whole
 from leeward.exchange.pictures.body_map import SiteLoad, body_map
 from leeward.exchange.pictures.load_curve import SiteCurve, TurnLoad, load_curve
+from leeward.exchange.pictures.page import WALL, Picture, page_of_pictures
 from leeward.exchange.pictures.pressure_map import pressure_map
 from leeward.exchange.pictures.section import section
 from leeward.exchange.pictures.section_view import view_of_outline
 from leeward.exchange.pictures.stability_strip import StabilityStrip, stability_strip
+from leeward.exchange.pictures.words import OWN_SIDES
 from leeward.exchange.pressure_summary import grid_of
 from leeward.records.canonical import to_plain
 from leeward.terms.case import Case
@@ -104,17 +107,26 @@ def strip_of(table: LoadTable) -> StabilityStrip:
     )
 
 
-def write_sweep_pictures(
-    folder: Path, found: Sequence[LoadSummary], frictions: LoadTable, sites: Sequence[Site]
-) -> tuple[Path, ...]:
-    """Write the load curve and the stability strip, each whole or not at all."""
-    return _written(
-        folder,
-        {
-            "load-against-turn.svg": load_curve(curves_of(found, sites)),
-            "stability.svg": stability_strip(strip_of(frictions)),
-        },
-    )
+def sweep_pictures(
+    found: Sequence[LoadSummary], frictions: LoadTable, sites: Sequence[Site]
+) -> dict[str, Picture]:
+    """The load curve and the stability strip, by their files' names."""
+    return {
+        "load-against-turn": Picture(
+            "Load of a site against the turn", partial(_curve, curves_of(found, sites))
+        ),
+        "stability": Picture(
+            "Where the body rests: turn against friction", partial(_strip, strip_of(frictions))
+        ),
+    }
+
+
+def _curve(curves: tuple[SiteCurve, ...], width: float) -> str:
+    return load_curve(curves, width=width)
+
+
+def _strip(strip: StabilityStrip, width: float) -> str:
+    return stability_strip(strip, width=width)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,8 +145,8 @@ class PostureShown:
         The same in numbers, with the bands that are shown.
     pressures : PressureMap or None
         Its pressure map, where asked for.
-    notes : tuple of str
-        Sentences under the section.
+    headline : str
+        Sentence over the section.
     """
 
     request: LoadRequest
@@ -142,38 +154,75 @@ class PostureShown:
     posture: Posture
     found: LoadSummary
     pressures: PressureMap | None = None
-    notes: tuple[str, ...] = ()
+    headline: str = ""
 
 
-def write_posture_pictures(folder: Path, shown: PostureShown) -> tuple[Path, ...]:
-    """Write all pictures of one posture, and its pressures as numbers; each whole or not at all."""
+def posture_pictures(shown: PostureShown) -> dict[str, Picture]:
+    """Everything drawn of one posture, by its file's name."""
     request, table, posture, found = shown.request, shown.table, shown.posture, shown.found
     draw = table.first_unstable(posture)
-    cuts = (section_outline(request, table, draw, posture, part) for part in SECTION_PARTS)
+    cuts = [section_outline(request, table, draw, posture, part) for part in SECTION_PARTS]
+    views = tuple(view_of_outline(cut) for cut in cuts)
     caption = f"{found.posture[0].upper()}{found.posture[1:]}."
     loads = [_site_load(row) for row in found.sites]
     if not found.is_stable:
         caption += " Not a place to lie: not stable in every draw."
         loads = [SiteLoad(row.site, None) for row in found.sites]
     corrected = (found.corrected_by,) if found.corrected_by else ()
-    files = {
-        "section.svg": section(
-            tuple(view_of_outline(cut) for cut in cuts), notes=(*shown.notes, *corrected)
-        ),
-        "body-map.svg": body_map(loads, caption=" ".join((caption, *corrected))),
+    caption = " ".join((caption, *corrected))
+
+    def cut_across(width: float) -> str:
+        return section(views, headline=shown.headline, notes=corrected, width=width)
+
+    def loads_on_the_body(width: float) -> str:
+        return body_map(loads, caption=caption, width=width)
+
+    pictures = {
+        "section": Picture("Bed and body cut across", cut_across, WALL),
+        "body-map": Picture("Load at each site", loads_on_the_body),
     }
-    if shown.pressures is not None:
-        files["pressure-map.svg"] = pressure_map(shown.pressures, notes=corrected)
-        grid = to_plain(grid_of(shown.pressures))
+    pressures = shown.pressures
+    if pressures is not None:
+
+        def pressed(width: float) -> str:
+            return pressure_map(pressures, notes=corrected, width=width)
+
+        pictures["pressure-map"] = Picture("Pressure on the skin", pressed)
+    return pictures
+
+
+def write_pictures(
+    folder: Path, title: str, pictures: dict[str, Picture], pressures: PressureMap | None = None
+) -> tuple[Path, ...]:
+    """Write pictures, a page of them all, and pressures as numbers; each whole or not at all.
+
+    Parameters
+    ----------
+    folder : Path
+        Made where it is missing.
+    title : str
+        Title of the page.
+    pictures : dict of str to Picture
+        By file name, without its ending.
+    pressures : PressureMap or None
+        The numbers of the pressure map.
+
+    Returns
+    -------
+    tuple of Path
+        What was written; the page last. A picture's own file has one width, and shrinks with
+        the window that shows it.
+    """
+    files = {f"{name}.svg": one.draw(one.widest) for name, one in pictures.items()}
+    if pressures is not None:
+        grid = to_plain(grid_of(pressures))
         files["pressure-map.json"] = json.dumps(grid, allow_nan=False) + "\n"
-    return _written(folder, files)
-
-
-def _written(folder: Path, pictures: dict[str, str]) -> tuple[Path, ...]:
+    notes = (OWN_SIDES, "Computed, not measured, and not validated on people who cannot move.")
+    files["pictures.html"] = page_of_pictures(title, notes, tuple(pictures.values()))
     folder.mkdir(parents=True, exist_ok=True)
-    for name, drawn in pictures.items():
-        replace_whole(folder / name, drawn.encode())
-    return tuple(folder / name for name in pictures)
+    for name, content in files.items():
+        replace_whole(folder / name, content.encode())
+    return tuple(folder / name for name in files)
 
 
 def _site_load(row: SiteLoadRow) -> SiteLoad:

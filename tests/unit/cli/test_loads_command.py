@@ -97,7 +97,8 @@ def test_a_sweep_shows_both_sides_and_writes_its_pictures(tmp_path):
     assert ran.code == 0
     assert "turned to the right 30°, left side raised" in ran.out
     names = sorted(path.name for path in (tmp_path / "pictures").iterdir())
-    assert names == ["body-map.svg", "load-against-turn.svg", "section.svg", "stability.svg"]
+    pictures = ["body-map.svg", "load-against-turn.svg", "section.svg", "stability.svg"]
+    assert names == sorted([*pictures, "pictures.html"])
 
 
 def test_a_body_rolled_against_the_turn_is_said_with_its_side():
@@ -217,3 +218,14 @@ def test_a_block_that_nobody_wrote_of_gives_no_loads():
     ran = run("loads", ORDINARY, "--supports", "block along the left leg")
     assert ran.code == 3
     assert "nobody wrote what holds it" in ran.complained
+
+
+def test_the_section_says_what_was_set_and_what_the_body_does(tmp_path):
+    assert run("loads", ORDINARY, "--turn-deg", 30, "--out", tmp_path).code == 0
+    for name in ("section.svg", "pictures.html"):
+        words = " ".join(re.sub("<[^>]+>", " ", (tmp_path / name).read_text()).split())
+        assert re.search(
+            r"You set 30°; this body rolls \d+°; with the line 5 cm further to the person's left "
+            r"it would roll \d+°, to their right \d+°",
+            words,
+        )

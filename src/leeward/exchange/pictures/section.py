@@ -25,6 +25,7 @@ _MARGIN = 12.0
 _BESIDE = 640.0
 _LONGEST_BAR = 62.0
 _ARROW = 32.0
+_HEADLINE, _BOLD = 16.0, 1.1
 
 _NO_PLACE_TO_LIE = {
     EquilibriumState.SLIDES: "The body slides: not a place to lie.",
@@ -104,7 +105,11 @@ class _Frame:
 
 
 def section(
-    views: Sequence[SectionView], *, notes: Sequence[str] = (), width: float = 1200.0
+    views: Sequence[SectionView],
+    *,
+    headline: str = "",
+    notes: Sequence[str] = (),
+    width: float = 1200.0,
 ) -> str:
     """Draw cuts side by side, or below one another where it is narrow.
 
@@ -112,6 +117,8 @@ def section(
     ----------
     views : sequence of SectionView
         Cuts of one posture, such as pelvis and thorax; at least one.
+    headline : str
+        Sentence over the cuts, if there is one.
     notes : sequence of str
         Sentences said under the cuts.
     width : float
@@ -131,14 +138,14 @@ def section(
         "section",
         width,
         title="Bed and body cut across, seen from the foot of the bed",
-        description=" ".join([*said, *notes, OWN_SIDES]),
+        description=" ".join([*([headline] if headline else []), *said, *notes, OWN_SIDES]),
     )
     columns = len(views) if width >= _BESIDE else 1
     panel = (width - 2.0 * _MARGIN - _GAP * (columns - 1)) / columns
     drawn = [view for view in views if view.state is EquilibriumState.STABLE]
     largest = max((bar.pressure for view in drawn for bar in view.bars), default=0.0)
     bottom = 0.0
-    y = _heading(drawing)
+    y = _heading(drawing, headline)
     for number, view in enumerate(views):
         left = _MARGIN + (number % columns) * (panel + _GAP)
         top = y if columns > 1 else max(y, bottom)
@@ -165,8 +172,12 @@ def _lines(view: SectionView) -> list[str]:
     return said
 
 
-def _heading(drawing: Drawing) -> float:
+def _heading(drawing: Drawing, headline: str) -> float:
     y = 4.0
+    # bold letters are wider than text_width takes them to be
+    for line in wrapped(headline, (drawing.width - 2.0 * _MARGIN) / _BOLD, _HEADLINE):
+        y += 21.0
+        drawing.text(Point(_MARGIN, y), line, size=_HEADLINE, font_weight="700")
     for line in wrapped(
         f"Seen from the foot of the bed. {OWN_SIDES}", drawing.width - 2.0 * _MARGIN, _TEXT
     ):

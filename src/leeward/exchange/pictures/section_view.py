@@ -6,6 +6,9 @@ from numpy.typing import NDArray
 from leeward.contact.section import SectionOutline
 from leeward.exchange.pictures.section import Coordinates, PressureBar, SectionView
 
+#: What a cut is called where the part's own name is not what a reader looks for.
+_NAMES = {"thorax": "chest", "left foot": "left heel", "right foot": "right heel"}
+
 
 def view_of_outline(outline: SectionOutline) -> SectionView:
     """Take a cut through body and bed as it was computed."""
@@ -13,7 +16,7 @@ def view_of_outline(outline: SectionOutline) -> SectionView:
         _places(outline.bar_at), _places(outline.bar_outward), outline.bar_pressure, strict=True
     )
     return SectionView(
-        name=outline.part,
+        name=_NAMES.get(outline.part, outline.part),
         outlines=tuple(_places(body) for body in outline.outlines),
         surface=_places(outline.surface),
         bars=tuple(PressureBar(at, outward, float(pressure)) for at, outward, pressure in bars),
