@@ -209,6 +209,9 @@ def _show_head(stored: StoredPlan) -> None:
         mark("attention", reason.sentence)
     if stored.decision.compared_with:
         say(f"Compared with: {stored.decision.compared_with}")
+    for one in stored.decision.ruled_out:
+        if one.example.code == "thinned":
+            say(f"Cycles left out of the search: {one.count}. {one.example.sentence}")
 
 
 def _exit(stored: StoredPlan, found: Explanation) -> int:

@@ -80,7 +80,7 @@ def ruled_out(given: Problem, looked: Looked | None) -> tuple[RuledOut, ...]:
     found = [_by_limits(given), _by_posture(given), _by_protection(given)]
     found.append(_by_guards(given, looked))
     if looked is not None:
-        found.append(_not_joined(looked))
+        found.append(not_joined(looked))
         found.extend((_by_edges(looked), _by_index(given, looked)))
     return tuple(one for one in found if one.count > 0)
 
@@ -179,17 +179,53 @@ def _by_guards(given: Problem, looked: Looked | None) -> RuledOut:
     )
 
 
-def _not_joined(looked: Looked) -> RuledOut:
+def not_joined(looked: Looked) -> RuledOut:
+    """Say what was left out of a large search, and how low its index could be.
+
+    Parameters
+    ----------
+    looked : Looked
+        What was looked at.
+
+    Returns
+    -------
+    RuledOut
+        Cycles that keep the guards and were laid into no day.
+    """
     count = sum(pool.guarded - len(pool.cycles) for pool in looked.pools)
+    least = min(pool.least_left_out for pool in looked.pools)
+    lowest = float(np.min(looked.index[looked.fits], initial=np.inf))
+    numbers = [plain("cycles kept", float(sum(len(pool.cycles) for pool in looked.pools)))]
+    numbers += [
+        plain(*one)
+        for one in (("lowest index of the others", least), ("lowest index found", lowest))
+        if np.isfinite(one[1])
+    ]
     return RuledOut(
-        "not laid into the day: others disturb no more and, run for ever, use the skin less",
-        count,
-        Reason(
-            "thinned",
+        "not laid into the day", count, Reason("thinned", _thinned(least, lowest), tuple(numbers))
+    )
+
+
+def _thinned(least: float, lowest: float) -> str:
+    if np.isnan(least):
+        return (
             "The cycles kept are the best of every kind of disturbance; the rest were only looked "
-            "at as if each ran for ever.",
-            (plain("cycles kept", float(sum(len(pool.cycles) for pool in looked.pools))),),
-        ),
+            "at as if each ran for ever. How low their index could be was not computed."
+        )
+    if least > LARGEST_INDEX:
+        return (
+            "None of them can qualify: whatever they are joined with, they use some site at least "
+            f"{least:.3f} times as much as under the regime compared."
+        )
+    if least >= lowest:
+        return (
+            f"No day with one of them can have an index below {least:.3f}; the lowest found is "
+            f"{lowest:.3f}, so nothing that was left out relieves more. Some of them might "
+            "disturb less."
+        )
+    return (
+        f"No day with one of them can have an index below {least:.3f}; the lowest found is "
+        f"{lowest:.3f}. Between these two nothing is known of them."
     )
 
 

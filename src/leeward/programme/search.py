@@ -5,12 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from leeward.programme.cycles import CycleFamily, cycle_count, families
-from leeward.programme.day_layout import Cycles, Movements, Segments, movements, unroll
-from leeward.programme.guard_filter import GuardedWindow, keeps_guards
+from leeward.programme.day_layout import Movements, movements
 from leeward.programme.joined_days import joined_index
-from leeward.programme.moved_days import guarded_segments, is_stay, last_rows, moved
+from leeward.programme.least_index import known_parts
+from leeward.programme.moved_days import is_stay, last_rows, moved
 from leeward.programme.passages import passages
+from leeward.programme.pools import Pool, pools_of
 from leeward.programme.problem import Problem
 from leeward.programme.runs_over_day import (
     LoadRuns,
@@ -22,45 +22,15 @@ from leeward.programme.runs_over_day import (
     stay_runs,
     stays_are_short,
 )
-from leeward.programme.screening import cycle_index, kept_for_joining
-from leeward.programme.windows import DayWindow, WindowKind
 from leeward.tissue.allowance import steady_peak
-from leeward.tissue.guards import lacks_relief, relief_needed
 
 Array = NDArray[np.float64]
 
 #: Largest index that qualifies: 1, passed by no more than rounding. [-]
 LARGEST_INDEX = 1.0 + 1e-9
 
-#: Cycles of each chain that are paired with those of the other. [-] Convention.
-MOST_A_CHAIN = 400
-#: Cycles that are laid into the day where day and night share one. [-] Convention.
-MOST_ALONE = 4000
-#: Times as many are counted with their movements before the final pick. [-] Convention.
-_AT_FIRST = 3
 #: Candidates computed at once.
 _AT_ONCE = 256
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Pool:
-    """Cycles of one chain that may be laid into the day.
-
-    Parameters
-    ----------
-    cycles : Cycles
-        The cycles kept.
-    segments : Segments
-        The same, unrolled over the chain.
-    settable, usable, guarded : int
-        How many could be set, used no posture that may not be offered, kept the guards. [-]
-    """
-
-    cycles: Cycles
-    segments: Segments
-    settable: int
-    usable: int
-    guarded: int
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -104,125 +74,10 @@ def look(given: Problem, *, with_guards: bool = True) -> Looked | None:
     Looked or None
         None where no cycle is left for some chain.
     """
-    found = [_pool(given, chain, with_guards=with_guards) for chain in given.chains]
-    pools = tuple(pool for pool in found if pool is not None)
-    if not pools or len(pools) != len(given.chains):
+    pools = pools_of(given, LARGEST_INDEX, with_guards=with_guards)
+    if pools is None:
         return None
     return _alone(given, pools[0]) if len(pools) == 1 else _paired(given, pools)
-
-
-def _pool(given: Problem, chain: tuple[DayWindow, ...], *, with_guards: bool) -> Pool | None:
-    usable = families(given.settings, given.usable(chain))
-    turning = [window for window in chain if window.kind is WindowKind.TURNING]
-    templates = {given.table.rows(w, given.turns).tobytes(): w for w in turning}
-    cycles = (
-        _guarded_cycles(given, usable, turning)
-        if with_guards
-        else _flattened(usable, [np.ones((len(f.turns), len(f.stays)), dtype=bool) for f in usable])
-    )
-    if len(cycles) == 0:
-        return None
-    most = MOST_ALONE if len(given.chains) == 1 else MOST_A_CHAIN
-    length = sum(window.span.duration for window in turning)
-    windows = tuple(templates.values())
-    picked = np.arange(len(cycles))
-    if len(cycles) > _AT_FIRST * most:
-        rough = _own_index(given, cycles, windows, with_movements=False)
-        picked = kept_for_joining(rough, _rough_cost(given, cycles, length), _AT_FIRST * most)
-    some = cycles.taken(picked)
-    index = _own_index(given, some, windows, with_movements=True)
-    picked = picked[kept_for_joining(index, _rough_cost(given, some, length), most)]
-    chosen = cycles.taken(picked)
-    return Pool(
-        chosen,
-        unroll(chain, chosen, given.turns, given.table),
-        cycle_count(given.settings),
-        sum(family.count for family in usable),
-        len(cycles),
-    )
-
-
-def _own_index(
-    given: Problem, cycles: Cycles, windows: tuple[DayWindow, ...], *, with_movements: bool
-) -> Array:
-    """Index of each cycle run for ever, in the window where it is largest."""
-    allowed = given.compared.allowed()[0, given.indexed]
-    index = np.zeros(len(cycles))
-    for window in windows:
-        rows = given.table.rows(window, given.turns)
-        found = cycle_index(
-            cycles, rows, given.indexed, allowed, given.table, with_movements=with_movements
-        )
-        index = np.maximum(index, found)
-    return index
-
-
-def _guarded_cycles(
-    given: Problem, usable: tuple[CycleFamily, ...], turning: list[DayWindow]
-) -> Cycles:
-    cycles = _flattened(usable, [_guarded(given, family, turning) for family in usable])
-    templates = {given.table.rows(w, given.turns).tobytes(): w for w in turning}
-    return cycles.taken(_relieving(given, cycles, tuple(templates.values())))
-
-
-def _guarded(given: Problem, family: CycleFamily, turning: list[DayWindow]) -> NDArray[np.bool_]:
-    kept = np.ones((len(family.turns), len(family.stays)), dtype=bool)
-    interval = given.compared.stay_limit.value
-    longest = given.compared.longest_loaded[0, given.guarded]
-    by_rows: dict[bytes, tuple[Array, set[GuardedWindow]]] = {}
-    for window in turning:
-        rows = given.table.rows(window, given.turns)
-        ratio = given.central[rows][:, given.guarded]
-        length = window.span.duration
-        _, lengths = by_rows.setdefault(rows.tobytes(), (ratio, set()))
-        lengths.add(GuardedWindow(length, length > interval))
-    for ratio, lengths in by_rows.values():
-        kept &= keeps_guards(family, ratio, longest, tuple(sorted(lengths)))
-    return kept
-
-
-def _relieving(given: Problem, cycles: Cycles, windows: tuple[DayWindow, ...]) -> NDArray[np.intp]:
-    """Cycles that relieve every guarded site for long enough with their movements taken off."""
-    slowest = float(given.table.movements.time.max())
-    shortest = np.where(cycles.stays > 0.0, cycles.stays, np.inf).min(axis=1)
-    relieves = np.ones(len(cycles), dtype=bool)
-    tight = np.flatnonzero(shortest - slowest < relief_needed())
-    for window in windows:
-        table_rows = given.table.rows(window, given.turns)
-        for start in range(0, len(tight), _AT_ONCE):
-            part = tight[start : start + _AT_ONCE]
-            stays, rows = cycles.stays[part], table_rows[cycles.options[part]]
-            lengths, ends = guarded_segments(stays, rows, last_rows(stays, rows), given.table)
-            ratio = given.central[:, given.guarded][ends].max(axis=-2)
-            relieves[part] &= ~lacks_relief(lengths, ratio, repeats=True).any(axis=-1)
-    return np.flatnonzero(relieves)
-
-
-def _flattened(usable: tuple[CycleFamily, ...], kept: list[NDArray[np.bool_]]) -> Cycles:
-    options, stays, places = [], [], []
-    for family, mask in zip(usable, kept, strict=True):
-        turn, stay = np.nonzero(mask)
-        width = family.turns.shape[1]
-        padding = ((0, 0), (0, 4 - width))
-        options.append(np.pad(family.turns[turn], padding))
-        stays.append(np.pad(family.stays[stay], padding))
-        places.append(np.full(len(turn), width, dtype=np.intp))
-    if not options:
-        empty = np.zeros((0, 4))
-        return Cycles(empty.astype(np.intp), empty, np.zeros(0, dtype=np.intp))
-    return Cycles(np.concatenate(options), np.concatenate(stays), np.concatenate(places))
-
-
-def _rough_cost(given: Problem, cycles: Cycles, length: float) -> Array:
-    """Movements, largest turn and angle moved through, from the cycle alone."""
-    angles = np.array(given.turns)[cycles.options]
-    used = np.arange(4) < cycles.places[:, np.newaxis]
-    rounds = length / cycles.stays.sum(axis=1)
-    largest = np.abs(np.where(used, angles, 0.0)).max(axis=1)
-    spread = np.where(used, angles, -np.inf).max(axis=1) - np.where(used, angles, np.inf).min(
-        axis=1
-    )
-    return np.stack((np.floor(rounds * cycles.places), largest, 2.0 * spread * rounds), axis=1)
 
 
 def _alone(given: Problem, pool: Pool) -> Looked:
@@ -230,7 +85,7 @@ def _alone(given: Problem, pool: Pool) -> Looked:
     ratio = given.central[:, given.indexed]
     allowed = given.compared.allowed()[0, given.indexed]
     index = np.zeros(len(pool.cycles))
-    for columns, known in _known_parts(given, (pool,)):
+    for columns, known in known_parts(given, (pool.segments,)):
         for start in range(0, len(index), _AT_ONCE):
             part = slice(start, start + _AT_ONCE)
             stays, postures = pool.segments.durations[part], pool.segments.rows[part]
@@ -278,7 +133,7 @@ def _paired(given: Problem, pools: tuple[Pool, ...]) -> Looked:
     ratio = given.central[:, given.indexed]
     allowed = given.compared.allowed()[0, given.indexed]
     index = np.zeros((len(first.cycles), len(second.cycles)))
-    for columns, known in _known_parts(given, pools):
+    for columns, known in known_parts(given, (first.segments, second.segments)):
         ways = [
             passages(pool.segments.durations, pool.segments.rows, given.table, part)
             for pool, part in zip(pools, known, strict=True)
@@ -309,23 +164,3 @@ def _paired_cost(given: Problem, pools: tuple[Pool, ...]) -> Array:
         first.count[:, np.newaxis] + second.count + count,
     )
     return np.stack([one.ravel().astype(np.float64) for one in cost], axis=1)
-
-
-def _known_parts(
-    given: Problem, pools: tuple[Pool, ...]
-) -> list[tuple[NDArray[np.intp], list[NDArray[np.bool_]]]]:
-    """Group the compared sites by the prescribed windows whose load nobody knows.
-
-    For those sites the windows are left out of the day: the rest of it is ranked. With the
-    columns of the sites goes, for each pool, which segments are counted.
-    """
-    is_unknown = given.table.is_unknown[:, given.indexed]
-    unknown = np.concatenate(
-        [is_unknown[pool.segments.rows[0]] & pool.segments.exempt[:, np.newaxis] for pool in pools]
-    ).T
-    patterns, of_column = np.unique(unknown, axis=0, return_inverse=True)
-    widths = np.cumsum([pool.segments.durations.shape[1] for pool in pools])[:-1]
-    return [
-        (np.flatnonzero(of_column.ravel() == number), np.split(~pattern, widths))
-        for number, pattern in enumerate(patterns)
-    ]
