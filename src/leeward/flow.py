@@ -20,12 +20,12 @@ from leeward.fitting.edges import edge_cautions
 from leeward.fitting.line import shifted
 from leeward.programme import planning
 from leeward.programme.adult_tables import outside_the_tables
+from leeward.programme.beside import rechecked_beside
 from leeward.programme.decided import decided
 from leeward.programme.decision import Decision
 from leeward.programme.explained import Explanation, Question, explained
 from leeward.programme.ground import ground, measured_by
 from leeward.programme.programme import Programme
-from leeward.programme.rechecked import rechecked
 from leeward.programme.settable import needed_postures
 from leeward.review.judged_stays import AgreedDeparture
 from leeward.review.review import Review, review_delivered, watched_postures
@@ -102,7 +102,7 @@ def plan(
     progress("the programmes this unit can be set to")
     findings = planning.find(case, found.ratios, measured_by(case, standing, found), now)
     progress("the recheck")
-    findings = rechecked(case, findings, found, standing, now)
+    findings = rechecked_beside(case, findings, found, standing, now, solve)
     reasons = (
         *findings.reasons, *standing.reasons, *standing.questions, *correction_reasons(case, now),
         *fitting.open_reasons(case),

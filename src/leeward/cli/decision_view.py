@@ -1,13 +1,14 @@
 """A decision as text: what was decided, why, what it costs, what stands in the way."""
 
 from collections import Counter
-from collections.abc import Sequence
 
 from rich import box
 from rich.markup import escape
 from rich.table import Table
 
+from leeward.cli.beside_view import show_beside
 from leeward.cli.console import OUT, heading, mark, reasons, say
+from leeward.exchange import way_words
 from leeward.programme.decision import (
     Choice,
     ChoiceName,
@@ -16,6 +17,7 @@ from leeward.programme.decision import (
     SiteResult,
     SiteStanding,
 )
+from leeward.programme.hand_work import work_in_words
 from leeward.programme.programme import Programme
 from leeward.terms.clock import clock_text
 from leeward.terms.posture import Place, Posture, turn_in_words
@@ -27,6 +29,8 @@ CLOSING = (
     "practitioner prevail. leeward ranks programmes against what this person's skin was seen "
     "to take; it does not certify one, and it is not an alarm. Skin checks decide."
 )
+
+choice_labels = way_words.choice_labels
 
 _OUTCOME_MARK = {
     Outcome.OFFERED: "ok",
@@ -68,7 +72,9 @@ _WORDS_OF_THE_TABLE = (
 )
 
 
-def show_decision(decision: Decision, label: str, invented: str) -> None:
+def show_decision(
+    decision: Decision, label: str, invented: str, rounds: tuple[float, ...] = ()
+) -> None:
     """Print a whole decision."""
     if invented:
         mark("attention", f"INVENTED CASE: {invented}")
@@ -82,7 +88,8 @@ def show_decision(decision: Decision, label: str, invented: str) -> None:
         heading("Read before anything is done")
         reasons("attention", decision.cautions)
     if decision.choices:
-        _show_choices(decision)
+        _show_choices(decision, rounds)
+    show_beside(decision)
     _show_what_is_missing(decision)
     if decision.cannot_accept:
         heading("Must be settled before any choice may be accepted")
@@ -91,7 +98,7 @@ def show_decision(decision: Decision, label: str, invented: str) -> None:
     say(CLOSING)
 
 
-def _show_choices(decision: Decision) -> None:
+def _show_choices(decision: Decision, rounds: tuple[float, ...]) -> None:
     heading("Choices side by side")
     table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
     table.add_column("")
@@ -105,16 +112,7 @@ def _show_choices(decision: Decision) -> None:
     for label, choice in zip(labels, decision.choices, strict=True):
         _show_reasons(label, choice)
     _show_settings(decision)
-    _show_tasks(_shown_first(decision))
-
-
-def choice_labels(names: Sequence[ChoiceName]) -> list[str]:
-    """Say each name; of several that are alike, the further ones with their number."""
-    labels = []
-    for place, name in enumerate(names):
-        number = 1 + names[:place].count(name)
-        labels.append(name.value + (f", number {number}" if number > 1 else ""))
-    return labels
+    _show_tasks(_shown_first(decision), rounds)
 
 
 def _limiting(choice: Choice) -> str:
@@ -155,7 +153,12 @@ _ROWS = (
         "largest turn",
         lambda choice: f"{deg_from_radians(choice.assessment.disturbance.largest_turn):.0f}°",
     ),
+    (
+        "moved through a day",
+        lambda choice: f"{deg_from_radians(choice.assessment.disturbance.turned_through):.0f}°",
+    ),
     ("hands, min a day", lambda choice: f"{choice.assessment.disturbance.manual_min:.0f}"),
+    ("... by two people", lambda choice: str(choice.assessment.disturbance.two_person_tasks)),
     ("untried sites", _untried),
 )
 
@@ -207,8 +210,10 @@ def _show_settings(decision: Decision) -> None:
         say("  The other choices' settings are in their full plans (plan.pdf).")
 
 
-def _show_tasks(choice: Choice) -> None:
-    heading("What hands must do, whichever choice")
+def _show_tasks(choice: Choice, rounds: tuple[float, ...]) -> None:
+    heading(f"What hands must do for {choice.name.value}")
+    if choice.programme.tasks:
+        say(f"  {work_in_words(choice.programme.tasks, rounds)}")
     for task in choice.programme.tasks:
         times = ", ".join(clock_text(time) for time in task.times) or "no time set"
         say(f"  - {task.what}")

@@ -90,7 +90,8 @@ def plan(
     if as_json:
         print_json(to_plain(decision))
         return _EXIT[decision.outcome]
-    show_decision(decision, document.case.person.label, document.case.invented)
+    case_read = document.case
+    show_decision(decision, case_read.person.label, case_read.invented, case_read.day.rounds)
     heading(f"Files in {out}")
     longest = max(len(file.path.name) for file in files)
     for file in files:
@@ -101,9 +102,17 @@ def plan(
 
 def _next(decision: Decision, case: Path, out: Path) -> str:
     if decision.outcome is not Outcome.OFFERED:
+        todays = [one for one in decision.choices if one.name is ChoiceName.TODAYS]
+        if todays:
+            meanwhile = _sheet(out, ChoiceName.TODAYS)
+            return f"settle what is said above; to keep turning as today, {meanwhile}"
         return f"settle what is said above; once the case says so, leeward plan {case} --out {out}"
-    asked = f'--choice {decision.choices[0].name.value!r} --author "who answers for it"'
-    return f"leeward sheet {out / 'plan.json'} {asked} --out sheet.pdf"
+    return _sheet(out, decision.choices[0].name)
+
+
+def _sheet(out: Path, name: ChoiceName) -> str:
+    chosen_by = f'--choice "{name.value}" --author "who answers for it"'
+    return f"leeward sheet {out / 'plan.json'} {chosen_by} --out sheet.pdf"
 
 
 def sheet(

@@ -18,6 +18,7 @@ from leeward.terms.equipment import (
     Ability,
     AfterPowerLoss,
     AnchorPoint,
+    DefaultCycle,
     Equipment,
     Order,
     SensingElement,
@@ -142,6 +143,44 @@ class AbilityFields(Group):
         )
 
 
+class DefaultFields(Group):
+    """What the unit runs when nobody sets anything."""
+
+    order: Annotated[Order, Words(), Field(description="Order of its stays.")]
+    turn_left_deg: Annotated[
+        Turn, Field(description="Turn of the person to their left (right side raised).")
+    ]
+    turn_right_deg: Annotated[
+        Turn, Field(description="Turn of the person to their right (left side raised).")
+    ]
+    side_stay_min: Annotated[StayMinutes, Field(description="Stay on a side.")]
+    level_stay_min: Annotated[
+        StayMinutes | None, Field(description="Stay level; leave out where the order has none.")
+    ] = None
+
+    @model_validator(mode="after")
+    def _level_stay_where_level(self) -> Self:
+        has_level = self.order is not Order.LEFT_RIGHT
+        if has_level != (self.level_stay_min is not None):
+            raise Refusal(
+                "a level stay in an order without one, or the other way round",
+                expected="`level_stay_min` exactly where the order keeps the person level",
+                remedy="read the default off the unit's instructions once more",
+            )
+        return self
+
+    def record(self) -> DefaultCycle:
+        """The record the other rooms use."""
+        level = self.level_stay_min
+        return DefaultCycle(
+            order=self.order,
+            turn_left=radians_from_deg(self.turn_left_deg),
+            turn_right=radians_from_deg(self.turn_right_deg),
+            side_stay=seconds_from_min(self.side_stay_min),
+            level_stay=0.0 if level is None else seconds_from_min(level),
+        )
+
+
 class PartFields(Group):
     """A named part and where it sits."""
 
@@ -233,6 +272,10 @@ class EquipmentFields(Group):
     ]
     ability: Annotated[AbilityFields, Field(description="What it can be set to.")]
     geometry: Annotated[GeometryFields, Field(description="What it is made of.")]
+    default: Annotated[
+        DefaultFields | None,
+        Field(description="What it runs when nobody sets anything; compared, never proposed."),
+    ] = None
 
     def record(self) -> Equipment:
         """The record the other rooms use."""
@@ -244,4 +287,5 @@ class EquipmentFields(Group):
             layout=UnitLayout()
             if self.geometry.placing is None
             else self.geometry.placing.record(),
+            default=None if self.default is None else self.default.record(),
         )

@@ -17,6 +17,7 @@ from leeward.programme.decision import (
     Disturbance,
     RuledOut,
     SiteResult,
+    TradeOffPoint,
 )
 from leeward.programme.programme import BuildUpStep, ManualTask, Programme, Window
 from leeward.records.shape import record_fields
@@ -36,6 +37,8 @@ _COUNT = (0, 10**9)
 _RATIO = (0.0, 1e6)
 _SHARE = (0.0, 1.0)
 _MOVEMENTS = (0, 24 * 60 * 2)
+#: No more people than this lay hands on one person.
+_MOST_PEOPLE = 20
 
 #: Edges of every number of a plan, in the unit of its field. All are conventions of this project:
 #: what a case may hold (`leeward.exchange.field_types`), or what a day can hold.
@@ -52,6 +55,7 @@ EDGES: dict[tuple[type, str], tuple[float, float]] = {
     (ManualTask, "times"): _DAY,
     (ManualTask, "duration"): _DAY,
     (ManualTask, "work_min"): (0.0, 24.0 * 60.0),
+    (ManualTask, "people"): (1, _MOST_PEOPLE),
     (SiteResult, "peak_allowance"): _RATIO,
     (SiteResult, "index"): _RATIO,
     (SiteResult, "index_low"): _RATIO,
@@ -62,8 +66,17 @@ EDGES: dict[tuple[type, str], tuple[float, float]] = {
     (Disturbance, "largest_turn"): (0.0, _RIGHT_ANGLE),
     (Disturbance, "turned_through"): (0.0, _MOVEMENTS[1] * math.pi),
     (Disturbance, "manual_min"): (0.0, 100.0 * 24.0 * 60.0),
+    (Disturbance, "two_person_tasks"): _COUNT,
+    (Disturbance, "outside_rounds"): _COUNT,
+    (Disturbance, "pull"): _RATIO,
     (Assessment, "share_of_draws"): _SHARE,
     (RuledOut, "count"): _COUNT,
+    (TradeOffPoint, "turns_in_sleep"): _MOVEMENTS,
+    (TradeOffPoint, "programmes"): _COUNT,
+    (TradeOffPoint, "index"): _RATIO,
+    (TradeOffPoint, "index_low"): _RATIO,
+    (TradeOffPoint, "index_high"): _RATIO,
+    (TradeOffPoint, "worst_index"): _RATIO,
     (Quantity, "value"): (-1e12, 1e12),
     (Decision, "candidates"): _COUNT,
     (Decision, "load_noise"): _RATIO,
@@ -75,6 +88,8 @@ EDGES: dict[tuple[type, str], tuple[float, float]] = {
 _MOST_ENTRIES, _MOST_LETTERS = 2000, 100_000
 _MOST: dict[tuple[type, str], int] = {
     (Decision, "choices"): 20,
+    (Decision, "beside"): 20,
+    (Decision, "trade_off"): 100,
     (Programme, "windows"): 100,
     (Programme, "build_up"): 100,
     (Programme, "tasks"): 100,

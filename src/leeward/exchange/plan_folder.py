@@ -17,11 +17,13 @@ from leeward.exchange.pictures.body_map import SiteLoad, body_map
 from leeward.exchange.pictures.day_ribbon import day_ribbon
 from leeward.exchange.pictures.section import section
 from leeward.exchange.pictures.section_view import view_of_outline
+from leeward.exchange.pictures.trade_off import trade_off_picture
 from leeward.exchange.plan_file import write_plan
 from leeward.exchange.sheet import bedside_sheet
 from leeward.exchange.sheet_identity import SheetIdentity
 from leeward.exchange.sheet_plan import plan_document
 from leeward.programme.decision import Choice, ChoiceName, Decision
+from leeward.programme.trade_off import trade_off_of
 from leeward.terms.posture import Posture, turn_in_words
 from leeward.terms.units import pascal_from_mmhg
 
@@ -34,7 +36,7 @@ NOBODY_YET = "nobody yet: draft"
 _CHOICES = "|".join(name.value.replace(" ", "-") for name in ChoiceName)
 _DRAFTS = re.compile(
     rf"(?:{_CHOICES})(?:-\d+)?-(?:bedside-sheet\.pdf|plan\.pdf|day-ribbon\.svg|index\.svg)"
-    r"|section\.svg|body-map\.svg"
+    r"|section\.svg|body-map\.svg|trade-off\.svg"
 )
 
 #: Loads of one posture of the case: what was asked and what was found.
@@ -69,6 +71,9 @@ def write_plan_folder(
     for name, choice in _file_names(decision):
         written.extend(_choice_files(folder / name, document, decision, choice))
     if decision.choices:
+        drawn = trade_off_picture(trade_off_of(decision))
+        what = "relief against sleep: what was searched, the choices, what people do"
+        written.append(_written(folder / "trade-off.svg", drawn.encode(), what))
         written.extend(_load_pictures(folder, decision, predict))
     return tuple(written)
 
@@ -118,8 +123,11 @@ def _beside(stem: Path, what: str) -> Path:
 
 
 def _load_pictures(folder: Path, decision: Decision, predict: Predict) -> list[WrittenFile]:
-    """Section and body map at the largest turn of the first choice."""
-    stays = [stay for window in decision.choices[0].programme.windows for stay in window.cycle]
+    """Section and body map at the largest turn of the first choice that the unit runs."""
+    run = [one.programme for one in decision.choices if not one.programme.turned_by_hand]
+    if not run:
+        return []
+    stays = [stay for window in run[0].windows for stay in window.cycle]
     posture = max((stay.posture for stay in stays), key=lambda one: abs(one.turn))
     request, table = predict(posture)
     cuts = (section_outline(request, table, 0, posture, part) for part in ("thorax", "pelvis"))

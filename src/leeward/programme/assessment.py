@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from leeward.programme.decision import Assessment, Disturbance, SiteResult, SiteStanding
 from leeward.programme.guards_kept import guard_reasons, guards_hold
+from leeward.programme.hand_work import tasks_outside_rounds, two_person_tasks
 from leeward.programme.loads import protected_ceilings
 from leeward.programme.offloading import work_min
 from leeward.programme.peaks import peaks_over_draws, unknown_patterns
@@ -174,6 +175,8 @@ def disturbance(given: Problem, one: Judged) -> Disturbance:
         largest_turn=float(np.abs(one.day.turns).max()),
         turned_through=float(np.abs(one.day.turns - before).sum()),
         manual_min=work_min(one.programme.tasks),
+        two_person_tasks=two_person_tasks(one.programme.tasks),
+        outside_rounds=tasks_outside_rounds(one.programme.tasks, given.case.day.rounds),
     )
 
 
@@ -231,7 +234,7 @@ def _over(given: Problem, one: Judged, column: int) -> Reason:
     )
     return Reason(
         "index-above-one",
-        f"The {site} is used {index:.2f} times as much as {which}.",
+        f"The {site} is used {index:.{2 if index >= 1.005 else 4}f} times as much as {which}.",
         (
             plain("index", index),
             plain("lowest over the draws", float(np.nanmin(one.index[:, column]))),

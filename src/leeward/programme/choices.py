@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leeward.programme.assessment import Judged, assess, judged, worst_under_other_laws
-from leeward.programme.decision import Assessment, Choice, ChoiceName
+from leeward.programme.decision import Assessment, Choice, ChoiceName, Disturbance
 from leeward.programme.front import (
     NOT_TOLD_APART,
     balanced,
@@ -19,7 +19,7 @@ from leeward.programme.problem import Problem
 from leeward.programme.programmes import programme_at
 from leeward.programme.quantities import degrees, listed, plain
 from leeward.programme.search import LARGEST_INDEX, Looked
-from leeward.programme.settings import settings_in_words
+from leeward.programme.settings import by_hand_in_words, settings_in_words
 from leeward.terms.units import deg_from_radians
 from leeward.terms.verdict import Quantity, Reason
 
@@ -35,11 +35,13 @@ CREDIBLE_SHARE = 0.5
 SAME_ORDER = 0.9
 
 _WHY = {
-    ChoiceName.GENTLEST: "Of all that qualify it disturbs least",
+    ChoiceName.GENTLEST: "Of all that qualify it disturbs least, by movements during sleep first "
+    "and then by degrees moved through",
     ChoiceName.BALANCED: "It lies least far from the best in both disturbance and relief",
     ChoiceName.MOST_RELIEF: "Nothing that qualifies is known to relieve more, and of those that "
     "relieve alike it disturbs least",
     ChoiceName.CLOSEST: "It does not reach the regime compared, but comes close",
+    ChoiceName.TODAYS: "It is how the person is turned today, and it qualifies",
 }
 
 
@@ -129,11 +131,13 @@ def as_choice(given: Problem, name: ChoiceName, one: Judged) -> Choice:
     Choice
         With settings, assessment and reason; not yet rechecked.
     """
-    assessment = assess(given, one)
+    assessment, programme = assess(given, one), one.programme
     return Choice(
         name=name,
-        programme=one.programme,
-        settings=settings_in_words(one.programme, given.unit),
+        programme=programme,
+        settings=by_hand_in_words(programme)
+        if programme.turned_by_hand
+        else settings_in_words(programme, given.unit),
         assessment=assessment,
         reasons=(_why(name, assessment, float(one.worst[0])),),
     )
@@ -145,8 +149,9 @@ def _why(name: ChoiceName, found: Assessment, worst: float) -> Reason:
     return Reason(
         name.value.replace(" ", "-"),
         f"{_WHY[name]}: {cost.turns_in_sleep} movements during sleep of {cost.turns_per_day} a "
-        f"day, largest turn {deg_from_radians(cost.largest_turn):.0f}°, {site} used most with "
-        f"{worst:.2f} of the regime compared.",
+        f"day, {deg_from_radians(cost.turned_through):.0f}° moved through in a day"
+        f"{_at_a_time(cost)}, largest turn {deg_from_radians(cost.largest_turn):.0f}°, {site} used "
+        f"most with {worst:.2f} of the regime compared.",
         (
             Quantity("movements during sleep", float(cost.turns_in_sleep), "-"),
             Quantity("movements a day", float(cost.turns_per_day), "-"),
@@ -156,6 +161,13 @@ def _why(name: ChoiceName, found: Assessment, worst: float) -> Reason:
             plain("share of draws", found.share_of_draws),
         ),
     )
+
+
+def _at_a_time(cost: Disturbance) -> str:
+    if not cost.turns_per_day:
+        return ""
+    mean = deg_from_radians(cost.turned_through) / cost.turns_per_day
+    return f" (about {mean:.0f}° at a time)"
 
 
 def _coincide(names: list[str], count: int) -> tuple[Reason, ...]:

@@ -44,4 +44,7 @@ def decided(case: Case, findings: Findings, made_at: datetime, software: str) ->
         seed=0,
         software=software,
         case_digest=digest(case),
+        beside=findings.beside,
+        not_beside=findings.not_beside,
+        trade_off=findings.trade_off,
     )

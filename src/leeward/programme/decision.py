@@ -70,7 +70,14 @@ class Disturbance:
     turned_through : float
         Sum of the angles moved through in a day. [rad]
     manual_min : float
-        Working minutes of manual tasks a day. [min]
+        Working minutes of manual tasks a day, all people together. [min]
+    two_person_tasks : int
+        Tasks a day that need two people or more at once. [-]
+    outside_rounds : int
+        Tasks a day, each at its time, when no round of the carers comes. [-]
+    pull : float or None
+        Highest share of the friction there is that a posture turned to needs; None where
+        unknown. [-]
     """
 
     turns_per_day: int
@@ -78,6 +85,9 @@ class Disturbance:
     largest_turn: float
     turned_through: float
     manual_min: float
+    two_person_tasks: int = 0
+    outside_rounds: int = 0
+    pull: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +125,7 @@ class ChoiceName(StrEnum):
     BALANCED = "balanced"
     MOST_RELIEF = "most relief"
     CLOSEST = "closest"
+    TODAYS = "as today"
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +135,8 @@ class Choice:
     Parameters
     ----------
     name : ChoiceName
-        Which of the named choices; CLOSEST does not reach the regime compared.
+        Which of the named choices; CLOSEST does not reach the regime compared, and TODAYS was
+        not found by the search.
     programme : Programme
         What it is.
     settings : tuple of str
@@ -143,6 +155,68 @@ class Choice:
     assessment: Assessment
     reasons: tuple[Reason, ...]
     recheck: tuple[Reason, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """A way of turning that people use, computed beside the choices and offered by nobody.
+
+    Parameters
+    ----------
+    name : str
+        Which, in words.
+    source : str
+        Where it is written, or that it is common practice without a source.
+    programme : Programme
+        What it is on this person's day.
+    settings : tuple of str
+        What to enter at the unit, or what people do, in plain words.
+    assessment : Assessment
+        How it was judged, by the computation that judges the choices.
+    against : tuple of Reason
+        Every rule it breaks, by rules and recheck; empty where it qualifies.
+    remarks : tuple of Reason
+        What has to be known to read its numbers rightly.
+    """
+
+    name: str
+    source: str
+    programme: Programme
+    settings: tuple[str, ...]
+    assessment: Assessment
+    against: tuple[Reason, ...]
+    remarks: tuple[Reason, ...] = ()
+
+    @property
+    def qualifies(self) -> bool:
+        """Whether nothing was found against it."""
+        return not self.against
+
+
+@dataclass(frozen=True, slots=True)
+class TradeOffPoint:
+    """The programmes of one number of movements during sleep that keep limits and guards.
+
+    Parameters
+    ----------
+    turns_in_sleep : int
+        Movements of the surface during sleep. [-]
+    programmes : int
+        How many were looked at. [-]
+    index, index_low : float
+        Largest index of the best of them, central and lowest over the draws. [-]
+    index_high : float or None
+        Highest over the draws; None where a draw is unknown. [-]
+    worst_index : float
+        Largest index of the worst of them, on central values. [-]
+    """
+
+    turns_in_sleep: int
+    programmes: int
+    index: float
+    index_low: float
+    index_high: float | None
+    worst_index: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,6 +275,12 @@ class Decision:
         Version of leeward.
     case_digest : str
         SHA-256 of the case in canonical form.
+    beside : tuple of Beside
+        What people do today, by the same computation; none where nothing could be compared.
+    not_beside : tuple of Reason
+        Ways that could not be computed, and why.
+    trade_off : tuple of TradeOffPoint
+        Relief against movements during sleep, over all that was searched.
     """
 
     outcome: Outcome
@@ -219,3 +299,6 @@ class Decision:
     seed: int
     software: str
     case_digest: str
+    beside: tuple[Beside, ...] = ()
+    not_beside: tuple[Reason, ...] = ()
+    trade_off: tuple[TradeOffPoint, ...] = ()

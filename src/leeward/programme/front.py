@@ -95,12 +95,12 @@ def spread_out(front: NDArray[np.intp], index: Array, most: int) -> NDArray[np.i
 
 
 def gentlest(cost: Array, index: Array) -> int:
-    """Pick the least disturbing: movements in sleep first, then size and number together.
+    """Pick the least disturbing: movements in sleep, then degrees moved through in a day.
 
     Parameters
     ----------
-    cost : ndarray, shape (n, k)
-        What each costs. [-]
+    cost : ndarray, shape (n, 4)
+        Movements in sleep, largest turn [rad], angle moved through [rad], movements. [-]
     index : ndarray, shape (n,)
         Largest index. [-]
 
@@ -108,8 +108,14 @@ def gentlest(cost: Array, index: Array) -> int:
     -------
     int
         Position. [-]
+
+    Notes
+    -----
+    Of those that move the person through as many degrees, fewer movements are gentler: a stop
+    on the way is felt as one more.
     """
-    return int(np.lexsort((index, cost[:, 1], cost[:, 2], cost[:, 0]))[0])
+    through = np.round(cost[:, 2] / _ANGLE_STEP)
+    return int(np.lexsort((index, cost[:, 1], cost[:, 3], through, cost[:, 0]))[0])
 
 
 def most_relief(cost: Array, index: Array) -> int:

@@ -9,7 +9,7 @@ from leeward.programme.acceptance import cannot_accept
 from leeward.programme.cautions import cautions
 from leeward.programme.choices import choose
 from leeward.programme.closest import closest
-from leeward.programme.decision import Choice, Outcome, RuledOut
+from leeward.programme.decision import Beside, Choice, Outcome, RuledOut, TradeOffPoint
 from leeward.programme.offloading import manual_tasks
 from leeward.programme.prescribed import prescribed_reasons
 from leeward.programme.problem import Problem, problem
@@ -19,6 +19,7 @@ from leeward.programme.quantities import listed, minutes, plain
 from leeward.programme.ruled_out import candidates, ruled_out
 from leeward.programme.search import Looked, look
 from leeward.programme.stops import stops
+from leeward.programme.trade_off_points import trade_off_points
 from leeward.programme.what_would_change import best, what_would_change
 from leeward.programme.windows import pause_reasons
 from leeward.programme.yardstick import Yardstick
@@ -49,6 +50,12 @@ class Findings:
         Regime compared with, in words.
     candidates : int
         Settable cycles looked at. [-]
+    trade_off : tuple of TradeOffPoint
+        Relief against movements during sleep.
+    beside : tuple of Beside
+        What people do today, by the same computation.
+    not_beside : tuple of Reason
+        Ways that could not be computed, and why.
     """
 
     outcome: Outcome
@@ -59,6 +66,9 @@ class Findings:
     ruled_out: tuple[RuledOut, ...]
     compared_with: str
     candidates: int
+    trade_off: tuple[TradeOffPoint, ...] = ()
+    beside: tuple[Beside, ...] = ()
+    not_beside: tuple[Reason, ...] = ()
 
 
 def stopped(case: Case, now: datetime) -> Findings | None:
@@ -161,6 +171,7 @@ def _found(
         ruled_out=ruled_out(given, looked),
         compared_with=given.compared.name,
         candidates=candidates(given),
+        trade_off=trade_off_points(given, looked),
     )
 
 

@@ -73,6 +73,8 @@ class ManualTask:
         Working minutes each time, all people together. [min]
     owner : str
         Who; empty while nobody is named, and then nothing can be accepted.
+    people : int
+        How many it takes at once. [-]
     """
 
     sites: tuple[Site, ...]
@@ -81,6 +83,7 @@ class ManualTask:
     duration: float
     work_min: float
     owner: str = ""
+    people: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +98,8 @@ class Programme:
         Steps from the first day.
     tasks : tuple of ManualTask
         Manual offloading and turns.
+    turned_by_hand : bool
+        Whether people make every turn and the unit none.
 
     Raises
     ------
@@ -105,6 +110,7 @@ class Programme:
     windows: tuple[Window, ...]
     build_up: tuple[BuildUpStep, ...] = ()
     tasks: tuple[ManualTask, ...] = ()
+    turned_by_hand: bool = False
 
     def __post_init__(self) -> None:
         total = sum(window.span.duration for window in self.windows)

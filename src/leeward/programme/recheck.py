@@ -4,11 +4,17 @@ It shares no code with the search and takes no argument that relaxes it. What it
 finds against the programme.
 """
 
+from dataclasses import replace
 from datetime import datetime
 
 from leeward.programme.programme import Programme
 from leeward.programme.recheck_build_up import protected_site_loaded_on_the_way
-from leeward.programme.recheck_care import built_up_too_fast, hands_missing, stopped
+from leeward.programme.recheck_care import (
+    built_up_too_fast,
+    hands_missing,
+    stopped,
+    turned_by_nobody,
+)
 from leeward.programme.recheck_day import (
     Examined,
     RegimeLoads,
@@ -63,6 +69,7 @@ RULES = (
     loaded_too_long,
     stay_too_long,
     hands_missing,
+    turned_by_nobody,
     built_up_too_fast,
 )
 
@@ -108,7 +115,10 @@ def recheck(
     unusable = _not_a_day(programme)
     if unusable:
         return unusable
-    seen = Examined(programme, case, ratios, compared, failed, now, unrolled(programme, case))
+    # Where people make every turn no unit pauses, and none takes its time.
+    turning = replace(case, equipment=None) if programme.turned_by_hand else case
+    stays = unrolled(programme, turning)
+    seen = Examined(programme, turning, ratios, compared, failed, now, stays, case)
     return once_each(reason for rule in RULES for reason in rule(seen))
 
 

@@ -6,10 +6,13 @@ from itertools import pairwise
 from leeward.programme.programme import BuildUpStep
 from leeward.programme.recheck_day import Examined, present
 from leeward.programme.recheck_finding import finding, is_within, number_of
+from leeward.terms.clock import clock_text
 from leeward.terms.limits import Limit
 from leeward.terms.person import SignedReason
+from leeward.terms.posture import turn_in_words
 from leeward.terms.site import Site
 from leeward.terms.sourced import Sourced
+from leeward.terms.units import SECONDS_PER_DAY
 from leeward.terms.verdict import Quantity, Reason
 
 _STANDARD = "IEC 60601-2-52:2009/A1:2015, 201.3.219, as reported by a regulator"
@@ -25,6 +28,9 @@ STEP_UP_AFTER = Sourced(
     "convention of this project: deep injury can show two to three days late",
     "not applicable",
 )
+
+#: Times of day closer than this are one. [s]
+_SAME_TIME = 1.0
 
 #: Sites without which no programme may be accepted.
 NEED_HANDS = (Site.LEFT_HEEL, Site.RIGHT_HEEL, Site.OCCIPUT)
@@ -98,6 +104,37 @@ def hands_missing(seen: Examined) -> Iterator[Reason]:
             yield finding(
                 "hands-missing", f"No turn relieves the {site}, and no task by hand is planned."
             )
+
+
+def turned_by_nobody(seen: Examined) -> Iterator[Reason]:
+    """Find turns of a programme by hand at whose time no people are asked to turn.
+
+    Parameters
+    ----------
+    seen : Examined
+        What is looked at.
+
+    Yields
+    ------
+    Reason
+        One for each.
+    """
+    if not seen.programme.turned_by_hand:
+        return
+    asked = [time for task in seen.programme.tasks if not task.sites for time in task.times]
+    clock = seen.programme.windows[0].span.start
+    before = seen.stays[-1].posture
+    for stay in seen.stays:
+        near = (abs(clock - time) % SECONDS_PER_DAY for time in asked)
+        if stay.posture.turn != before.turn and not any(
+            min(apart, SECONDS_PER_DAY - apart) < _SAME_TIME for apart in near
+        ):
+            yield finding(
+                "turned-by-nobody",
+                f"At {clock_text(clock % SECONDS_PER_DAY)} the person is to be "
+                f"{turn_in_words(stay.posture.turn)}, and nobody is asked to turn them.",
+            )
+        clock, before = clock + stay.duration, stay.posture
 
 
 def built_up_too_fast(seen: Examined) -> Iterator[Reason]:

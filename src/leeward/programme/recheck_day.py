@@ -83,6 +83,9 @@ class Examined:
         When; aware.
     stays : tuple of UnrolledStay
         The day, unrolled.
+    given : Case
+        The case as given: regimes run on a surface were run on its unit, though people make
+        every turn of the programme and `case` then holds no unit.
     """
 
     programme: Programme
@@ -92,6 +95,7 @@ class Examined:
     failed: tuple[RegimeLoads, ...]
     now: datetime
     stays: tuple[UnrolledStay, ...]
+    given: Case
 
     @property
     def turning(self) -> tuple[UnrolledStay, ...]:

@@ -81,7 +81,7 @@ def index_above_one(seen: Examined) -> Iterator[Reason]:
         return
     for site in _turnable(seen):
         peak = _least_peak(seen, site)
-        reference = regime_peak(seen.compared, seen.case, site)
+        reference = regime_peak(seen.compared, seen.given, site)
         if math.isnan(reference) and site in RESPONSIVE_SITES:
             yield finding(
                 "site-not-comparable",
@@ -116,7 +116,7 @@ def failed_regime_repeated(seen: Examined) -> Iterator[Reason]:
         regimes.append((seen.compared, not_clear_sites(seen)))
     for loads, sites in regimes:
         for site in (site for site in _turnable(seen) if site in sites):
-            ceiling = FAILED_SHARE.value * regime_peak(loads, seen.case, site)
+            ceiling = FAILED_SHARE.value * regime_peak(loads, seen.given, site)
             peak = _least_peak(seen, site)
             if not peak <= ceiling * (1.0 + SLACK):
                 yield finding(

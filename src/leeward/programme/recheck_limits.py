@@ -314,4 +314,5 @@ def ceiling_of(one: ProtectedSite) -> float:
 
 
 def _named(stay: UnrolledStay) -> str:
-    return f"{stay.window.name.capitalize()} from {clock_text(stay.window.span.start)}"
+    name, start = stay.window.name.capitalize(), clock_text(stay.window.span.start)
+    return name if name.endswith(f"from {start}") else f"{name} from {start}"

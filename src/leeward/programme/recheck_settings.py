@@ -34,6 +34,8 @@ def not_settable(seen: Examined) -> Iterator[Reason]:
     Reason
         One for each setting that does not exist.
     """
+    if seen.programme.turned_by_hand:
+        return
     windows = [w for w in seen.programme.windows if not is_exempt(w, seen.case)]
     if seen.case.equipment is None:
         yield finding("no-unit", "No tilting unit is named that the programme could be set on.")

@@ -35,6 +35,32 @@ def settings_in_words(programme: Programme, unit: Equipment) -> tuple[str, ...]:
     return (*lines, *_cannot(programme, unit))
 
 
+def by_hand_in_words(programme: Programme) -> tuple[str, ...]:
+    """Write what people do in a programme that they turn by hand.
+
+    Parameters
+    ----------
+    programme : Programme
+        A programme the unit has no part in.
+
+    Returns
+    -------
+    tuple of str
+        One line for each posture in order, window by window.
+    """
+    lines = ["The unit stays level all day: nobody sets it to turn."]
+    for window in programme.windows:
+        if not runs_a_cycle(window):
+            lines.extend(_still(window))
+            continue
+        stays = ", then ".join(
+            f"{turn_in_words(stay.posture.turn)}, for {minutes_in_words(stay.duration)}"
+            for stay in dict.fromkeys(window.cycle)
+        )
+        lines.append(f"{_times(window)}: people turn by hand: {stays}; and again.")
+    return tuple(lines)
+
+
 def runs_a_cycle(window: Window) -> bool:
     """Whether the unit turns in a window.
 

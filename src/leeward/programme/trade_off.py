@@ -5,38 +5,17 @@ from dataclasses import dataclass
 import numpy as np
 
 from leeward.programme.assessment import judged
-from leeward.programme.decision import Choice, ChoiceName
+from leeward.programme.decision import (
+    Assessment,
+    Beside,
+    Choice,
+    ChoiceName,
+    Decision,
+    TradeOffPoint,
+)
 from leeward.programme.ground import Ground
-from leeward.programme.programmes import programme_at
-from leeward.programme.search import Looked, look
-
-#: Numbers of movements in sleep that are written out and computed in every draw. [-] Convention.
-MOST_POINTS = 24
-
-
-@dataclass(frozen=True, slots=True)
-class TradeOffPoint:
-    """The programmes of one number of movements during sleep that keep limits and guards.
-
-    Parameters
-    ----------
-    turns_in_sleep : int
-        Movements of the surface during sleep. [-]
-    programmes : int
-        How many were looked at. [-]
-    index, index_low, index_high : float
-        Largest index of the best of them, central and over the draws; infinite at its upper end
-        where a draw is unknown. [-]
-    worst_index : float
-        Largest index of the worst of them, on central values. [-]
-    """
-
-    turns_in_sleep: int
-    programmes: int
-    index: float
-    index_low: float
-    index_high: float
-    worst_index: float
+from leeward.programme.search import look
+from leeward.programme.trade_off_points import trade_off_points
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +40,30 @@ class NamedPoint:
 
 
 @dataclass(frozen=True, slots=True)
+class WayPoint:
+    """What people do, beside the choices.
+
+    Parameters
+    ----------
+    name : str
+        Which, in words.
+    turns_in_sleep : int
+        Movements during sleep, whoever makes them. [-]
+    index, index_low, index_high : float or None
+        Largest index with band; None where unknown. [-]
+    qualifies : bool
+        Whether nothing was found against it.
+    """
+
+    name: str
+    turns_in_sleep: int
+    index: float | None
+    index_low: float | None
+    index_high: float | None
+    qualifies: bool
+
+
+@dataclass(frozen=True, slots=True)
 class TradeOff:
     """Relief against sleep.
 
@@ -72,11 +75,14 @@ class TradeOff:
         The plan's own choices.
     compared_with : str
         What an index of 1 stands for.
+    ways : tuple of WayPoint
+        What people do, by the same computation.
     """
 
     points: tuple[TradeOffPoint, ...]
     choices: tuple[NamedPoint, ...]
     compared_with: str
+    ways: tuple[WayPoint, ...] = ()
 
 
 def trade_off(stands: Ground, choices: tuple[Choice, ...]) -> TradeOff:
@@ -96,36 +102,15 @@ def trade_off(stands: Ground, choices: tuple[Choice, ...]) -> TradeOff:
     """
     looked = look(stands.problem) if stands.problem.chains else None
     return TradeOff(
-        points=() if looked is None else _points(stands, looked),
+        points=() if looked is None else trade_off_points(stands.problem, looked),
         choices=tuple(_named(stands, choice) for choice in choices),
         compared_with=stands.problem.compared.name,
     )
 
 
-def _points(stands: Ground, looked: Looked) -> tuple[TradeOffPoint, ...]:
-    able = np.flatnonzero(looked.fits & np.isfinite(looked.index))
-    asleep = looked.cost[able, 0].astype(int)
-    numbers = np.unique(asleep)[:MOST_POINTS]
-    groups = [able[asleep == number] for number in numbers]
-    if not groups:
-        return ()
-    best = [int(group[np.argmin(looked.index[group])]) for group in groups]
-    given = stands.problem
-    found = judged(given, [programme_at(given, looked, place) for place in best])
-    return tuple(
-        TradeOffPoint(
-            turns_in_sleep=int(number),
-            programmes=len(group),
-            index=float(one.worst[0]),
-            index_low=float(np.nan_to_num(one.worst, nan=np.inf).min()),
-            index_high=float(np.nan_to_num(one.worst, nan=np.inf).max()),
-            worst_index=float(looked.index[group].max()),
-        )
-        for number, group, one in zip(numbers, groups, found, strict=True)
-    )
-
-
 def _named(stands: Ground, choice: Choice) -> NamedPoint:
+    if choice.programme.turned_by_hand:
+        return named_point(choice.name, choice.assessment)
     worst = judged(stands.problem, [choice.programme])[0].worst
     known = bool(np.isfinite(worst).all())
     return NamedPoint(
@@ -135,3 +120,58 @@ def _named(stands: Ground, choice: Choice) -> NamedPoint:
         index_low=float(worst.min()) if known else None,
         index_high=float(worst.max()) if known else None,
     )
+
+
+def trade_off_of(decision: Decision) -> TradeOff:
+    """Gather what a plan holds of relief against sleep.
+
+    Parameters
+    ----------
+    decision : Decision
+        The plan.
+
+    Returns
+    -------
+    TradeOff
+        Its points, its choices, and what people do; today's way once, as a choice where it is
+        one.
+    """
+    names = {one.name for one in decision.choices}
+    return TradeOff(
+        points=decision.trade_off,
+        choices=tuple(named_point(one.name, one.assessment) for one in decision.choices),
+        compared_with=decision.compared_with,
+        ways=tuple(_way_point(one) for one in decision.beside if one.name not in names),
+    )
+
+
+def _way_point(one: Beside) -> WayPoint:
+    found = one.assessment
+    return WayPoint(
+        one.name, found.disturbance.turns_in_sleep, *_limiting(found), qualifies=one.qualifies
+    )
+
+
+def named_point(name: ChoiceName, found: Assessment) -> NamedPoint:
+    """Place a choice by what the plan itself says of it.
+
+    Parameters
+    ----------
+    name : ChoiceName
+        Which.
+    found : Assessment
+        How it was judged.
+
+    Returns
+    -------
+    NamedPoint
+        At the index of the site that limits it.
+    """
+    return NamedPoint(name, found.disturbance.turns_in_sleep, *_limiting(found))
+
+
+def _limiting(found: Assessment) -> tuple[float | None, float | None, float | None]:
+    for one in found.sites:
+        if one.site is found.limiting_site:
+            return one.index, one.index_low, one.index_high
+    return None, None, None

@@ -160,6 +160,29 @@ class SurfaceGeometry:
     extensions: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class DefaultCycle:
+    """What a unit runs when nobody sets anything, as entered from its instructions.
+
+    Parameters
+    ----------
+    order : Order
+        Order of its stays.
+    turn_left, turn_right : float
+        Turn towards each side, positive. [rad]
+    side_stay : float
+        Stay on a side. [s]
+    level_stay : float
+        Stay level; 0 where the order has none. [s]
+    """
+
+    order: Order
+    turn_left: float
+    turn_right: float
+    side_stay: float
+    level_stay: float = 0.0
+
+
 #: Nothing was entered of how it is placed.
 _NOTHING_SAID = UnitLayout()
 
@@ -180,6 +203,8 @@ class Equipment:
         Sizes and parts.
     layout : UnitLayout
         How its instructions place it.
+    default : DefaultCycle or None
+        What it runs when nobody sets anything; None where nobody entered it.
     """
 
     name: str
@@ -187,3 +212,4 @@ class Equipment:
     ability: Ability
     geometry: SurfaceGeometry
     layout: UnitLayout = _NOTHING_SAID
+    default: DefaultCycle | None = None

@@ -36,6 +36,9 @@ LEVEL: Final = Posture()
 #: Turns closer than this are one turn. [rad]
 _ROUNDING: Final = 1e-6
 
+#: Computes loads; rooms that are handed loads hand it on, and never ask for loads themselves.
+Solver = Solve
+
 #: Told the name of each step as it begins.
 Progress = Callable[[str], None]
 
@@ -64,11 +67,14 @@ class RegimeDemand:
         draws shared by all.
     rate : float
         How fast its surface turned; 0 for turns by hand, over within seconds. [rad/s]
+    friction_demand : ndarray, shape (d, p), or None
+        Friction demand at its postures; None where it was not computed. [-]
     """
 
     regime: Regime
     ratios: LoadRatios
     rate: float = 0.0
+    friction_demand: Array | None = None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -162,7 +168,9 @@ def demand(
     own = _assembled(tables, asked, lain.sites, level)
     return Demand(
         ratios=with_hand_checks(own, case.hand_checks, case.day.usual_backrest),
-        compared=RegimeDemand(compared, lain.ratios(level), _rate(case, compared)),
+        compared=RegimeDemand(
+            compared, lain.ratios(level), _rate(case, compared), lain.friction_demand
+        ),
         failed=tuple(
             _unknown(regime, lain.sites, level)
             if one is None
@@ -333,6 +341,10 @@ class _Lain:
                 remedy="check stature, mass, rest angles and mattress",
             )
         return self.table.patch_load[self.lying.rows, place]
+
+    @property
+    def friction_demand(self) -> Array:
+        return self.table.friction_demand[self.lying.rows]
 
     def ratios(self, level: Array) -> LoadRatios:
         table, rows = self.table, self.lying.rows

@@ -49,8 +49,9 @@ def test_a_unit_that_cannot_reach_ends_with_the_closest_and_what_lacks(out_of_re
     assert out_of_reach.ran.code == 1
     found = decision(out_of_reach)
     assert found.outcome is Outcome.NONE_QUALIFIES
-    assert {choice.name for choice in found.choices} == {ChoiceName.CLOSEST}
-    assert not any(choice.assessment.qualifies for choice in found.choices)
+    assert {choice.name for choice in found.choices} == {ChoiceName.CLOSEST, ChoiceName.TODAYS}
+    fitting = [choice for choice in found.choices if choice.assessment.qualifies]
+    assert [choice.name for choice in fitting] == [ChoiceName.TODAYS]
     assert re.search(r"qualifies +NO", out_of_reach.ran.out)
     assert "as much as under the regime compared" in out_of_reach.ran.said
 
@@ -162,7 +163,21 @@ def test_every_file_named_on_screen_is_in_the_folder_and_no_other(ordinary: Plan
     listed = ordinary.ran.out.split("\nFiles in ")[1]
     named = set(re.findall(r"^  ([\w-]+\.(?:json|pdf|svg)) ", listed, re.MULTILINE))
     assert named == {path.name for path in ordinary.folder.iterdir()}
-    assert len(named) == 3 + 4 * len(decision(ordinary).choices)
+    assert len(named) == 4 + 4 * len(decision(ordinary).choices)
+
+
+def test_what_people_do_stands_beside_the_choices_with_the_rule_it_breaks(ordinary: Planned):
+    said = ordinary.ran.said
+    assert "Beside what people do, by the same computation" in said
+    assert "four-hourly by hand, 30°: The" in said
+    assert "common practice, no source" in said
+    assert "as today: This is the regime compared itself, laid into the day as entered" in said
+
+
+def test_manual_work_is_said_in_people_and_rounds(ordinary: Planned, out_of_reach: Planned):
+    assert "every one on a round; nothing needs two people" in ordinary.ran.said
+    todays = decision(out_of_reach).choices[-1].assessment.disturbance
+    assert (todays.two_person_tasks, todays.turns_per_day) == (12, 12)
 
 
 def test_two_closest_choices_have_files_of_their_own(out_of_reach: Planned):
@@ -206,5 +221,6 @@ def test_a_name_of_no_command_is_told_without_a_traceback():
 
 def test_it_ends_with_what_comes_next(ordinary: Planned, out_of_reach: Planned):
     assert "Next: leeward sheet " in ordinary.ran.said
-    assert "/plan.json --choice 'gentlest' --author" in ordinary.ran.said
-    assert "Next: settle what is said above; once the case" in out_of_reach.ran.said
+    assert '/plan.json --choice "gentlest" --author' in ordinary.ran.said
+    assert "Next: settle what is said above; to keep turning as today," in out_of_reach.ran.said
+    assert '--choice "as today"' in out_of_reach.ran.said

@@ -8,6 +8,7 @@ import numpy as np
 from leeward.exchange.pictures.section import PressureBar, SectionView
 from leeward.programme.decision import (
     Assessment,
+    Beside,
     Choice,
     ChoiceName,
     Decision,
@@ -16,6 +17,7 @@ from leeward.programme.decision import (
     RuledOut,
     SiteResult,
     SiteStanding,
+    TradeOffPoint,
 )
 from leeward.programme.programme import BuildUpStep, ManualTask, Programme, Window
 from leeward.terms.case import MissingFact
@@ -158,7 +160,7 @@ def choice(name: ChoiceName = ChoiceName.BALANCED, plan: Programme | None = None
             sites=sites(),
             limiting_site=Site.SACRUM,
             disturbance=Disturbance(
-                14, 4, radians_from_deg(25.0), 9.0 * turned.get(name, 1.0), 36.0
+                14, 4, radians_from_deg(25.0), 9.0 * turned.get(name, 1.0), 36.0, pull=0.55
             ),
             reasons=(
                 Reason(
@@ -175,6 +177,22 @@ def choice(name: ChoiceName = ChoiceName.BALANCED, plan: Programme | None = None
                 (Quantity("turns in sleep", 4.0, "-"),),
             ),
         ),
+    )
+
+
+def by_hand() -> Beside:
+    """Two-hourly by hand, which loads the sacrum too much."""
+    plan = replace(programme((*TASKS, replace(TASKS[0], sites=(), people=2))), turned_by_hand=True)
+    judged = choice().assessment
+    cost = Disturbance(12, 4, radians_from_deg(30.0), 8.4, 156.0, 12, 5, 0.61)
+    used = Reason("index-above-one", "The sacrum is used 1.21 times as much.")
+    return Beside(
+        name="two-hourly by hand, 30°",
+        source="one arm of an invented trial; order: common practice, no source",
+        programme=plan,
+        settings=("The unit stays level all day: nobody sets it to turn.",),
+        assessment=replace(judged, qualifies=False, disturbance=cost, reasons=(used,)),
+        against=(used,),
     )
 
 
@@ -204,6 +222,9 @@ def decision(*choices: Choice, cannot_accept: tuple[Reason, ...] = ()) -> Decisi
         seed=7,
         software="0.1.0",
         case_digest="c0ffee" + "0" * 58,
+        beside=(by_hand(),),
+        not_beside=(Reason("default-not-entered", "The unit's default is not entered."),),
+        trade_off=(TradeOffPoint(4, 40, 0.97, 0.90, 1.05, 1.8),),
     )
 
 

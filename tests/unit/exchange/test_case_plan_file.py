@@ -98,7 +98,7 @@ def test_a_plan_somebody_changed_is_refused(stored: Path, name: str):
 
 def test_a_newer_plan_is_named_as_such(stored: Path):
     with pytest.raises(SchemaTooNew, match="newer leeward"):
-        read_plan(_altered(stored, lambda plain: plain.update(schema_version=3)))
+        read_plan(_altered(stored, lambda plain: plain.update(schema_version=4)))
 
 
 def _as_first_written(plain: dict) -> None:
@@ -116,6 +116,27 @@ def _of_an_older_record(plain: dict) -> None:
 def test_a_plan_of_the_first_form_is_read_like_any_other(stored: Path, document, made):
     plan = read_plan(_altered(stored, _as_first_written))
     assert (plan.decision, plan.case) == (made, document.case)
+
+
+def _as_second_written(plain: dict) -> None:
+    """Turn a plan into the form of version 2, which knew of the choices alone."""
+    for field in ("beside", "not_beside", "trade_off"):
+        del plain["decision"][field]
+    for one in plain["decision"]["choices"]:
+        del one["programme"]["turned_by_hand"]
+        for field in ("two_person_tasks", "outside_rounds", "pull"):
+            del one["assessment"]["disturbance"][field]
+        for task in one["programme"]["tasks"]:
+            del task["people"]
+    plain["decision_digest"] = digest(plain["decision"])
+    plain["schema_version"] = 2
+
+
+def test_a_plan_of_the_second_form_is_read_without_what_it_did_not_know(stored: Path, document):
+    plan = read_plan(_altered(stored, _as_second_written))
+    assert plan.case == document.case
+    assert (plan.decision.beside, plan.decision.trade_off) == ((), ())
+    assert not plan.decision.choices[0].programme.turned_by_hand
 
 
 def test_a_case_changed_in_the_first_form_is_refused(stored: Path):

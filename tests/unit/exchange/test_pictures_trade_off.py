@@ -1,18 +1,17 @@
 """The trade-off picture: relief against sleep, choices named, nothing by colour alone."""
 
-import math
 from dataclasses import replace
 
 from leeward.exchange.pictures.trade_off import trade_off_picture, trade_off_words
-from leeward.programme.decision import ChoiceName
-from leeward.programme.trade_off import NamedPoint, TradeOff, TradeOffPoint
+from leeward.programme.decision import ChoiceName, TradeOffPoint
+from leeward.programme.trade_off import NamedPoint, TradeOff
 from tests.unit.exchange.svg_reading import read_svg
 
 FOUND = TradeOff(
     points=(
         TradeOffPoint(2, 40, 0.97, 0.90, 1.05, 1.8),
         TradeOffPoint(4, 90, 0.91, 0.86, 0.99, 1.9),
-        TradeOffPoint(9, 10, 0.88, 0.84, math.inf, 1.4),
+        TradeOffPoint(9, 10, 0.88, 0.84, None, 1.4),
     ),
     choices=(
         NamedPoint(ChoiceName.GENTLEST, 2, 0.97, 0.90, 1.05),

@@ -53,6 +53,8 @@ def places(plain: object, field: str) -> list[tuple[dict, str]]:
     return found + ([(plain, field)] if plain.get(field) not in (None, []) else [])
 
 
+WHOLE = {"turns_per_day", "turns_in_sleep", "count", "candidates", "seed", "programmes", "people"}
+WHOLE |= {"two_person_tasks", "outside_rounds"}
 FORGED = (1e308, -1e308, "NaN", "Infinity", "-Infinity")
 
 
@@ -65,7 +67,7 @@ def test_a_number_beyond_its_edges_is_refused_wherever_it_stands(made: Decision,
         seed=1,
         outcome=Outcome.OFFERED,
     )
-    is_whole_number = field in ("turns_per_day", "turns_in_sleep", "count", "candidates", "seed")
+    is_whole_number = field in WHOLE
     for wrong in (10**400, -1) if is_whole_number else FORGED:
         plain = to_plain(whole)
         found = places(plain, field)

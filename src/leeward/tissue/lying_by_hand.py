@@ -1,0 +1,113 @@
+"""Loads and pull of postures that people turn the person to, on the present bed."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from leeward.contact.load_table import LoadTable
+from leeward.contact.loads import LoadRequest, Solve
+from leeward.terms.case import Case
+from leeward.terms.posture import Posture
+from leeward.terms.regime import TurnMeans
+from leeward.tissue.demand import Demand, RegimeDemand
+from leeward.tissue.further_demand import Further, further_ratios
+from leeward.tissue.load_ratios import LoadRatios
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LyingByHand:
+    """What is known of postures people turn to.
+
+    Parameters
+    ----------
+    ratios : LoadRatios
+        Load ratios over the plan's draws, against its reference.
+    pull : dict of Posture to float
+        Highest friction demand over the draws. [-]
+    """
+
+    ratios: LoadRatios
+    pull: dict[Posture, float]
+
+
+def lying_by_hand(
+    case: Case, found: Demand, postures: tuple[Posture, ...], now: datetime, solve: Solve
+) -> LyingByHand:
+    """Compute what postures turned to by hand put on the skin.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    found : Demand
+        What the plan stands on; where the regime compared was turned by hand on the same bed
+        its postures are not solved again.
+    postures : tuple of Posture
+        Turned, in bed; at least one.
+    now : datetime
+        Aware time.
+    solve : Solve
+        Computes the loads; asked once, and not at all where everything is known.
+
+    Returns
+    -------
+    LyingByHand
+        Of every posture, in the same order.
+    """
+    regime = _by_hand_on_this_bed(case, found)
+    known = () if regime is None else regime.ratios.postures
+    wanted = tuple(one for one in postures if one not in known)
+    parts = [] if regime is None else [_taken(regime, [p for p in postures if p in known])]
+    if wanted:
+        parts.append(_solved(case, found, wanted, now, solve))
+    return _together(parts)
+
+
+def _by_hand_on_this_bed(case: Case, found: Demand) -> RegimeDemand | None:
+    regime = found.compared.regime
+    is_same = (regime.mattress, regime.layers) == (case.bed.mattress, case.bed.layers)
+    return found.compared if regime.means is TurnMeans.BY_HAND and is_same else None
+
+
+def _taken(regime: RegimeDemand, postures: list[Posture]) -> LyingByHand:
+    rows = [regime.ratios.position(one) for one in postures]
+    ratios, demand = regime.ratios, regime.friction_demand
+    unknown = dict.fromkeys(postures, float("nan"))
+    return LyingByHand(
+        LoadRatios(tuple(postures), ratios.sites, ratios.ratio[:, rows], ratios.is_stable[:, rows]),
+        unknown
+        if demand is None
+        else dict(zip(postures, demand[:, rows].max(axis=0).tolist(), strict=True)),
+    )
+
+
+def _solved(
+    case: Case, found: Demand, postures: tuple[Posture, ...], now: datetime, solve: Solve
+) -> LyingByHand:
+    tables: list[LoadTable] = []
+
+    def kept(requests: Sequence[LoadRequest]) -> Sequence[LoadTable]:
+        tables.extend(solve(requests))
+        return tables
+
+    ratios = further_ratios(found, [Further(case, postures, by_hand=True)], now, kept)[0]
+    pull = {
+        posture: float(table.friction_demand[:, table.position(posture)].max())
+        for table in tables
+        for posture in table.postures
+    }
+    return LyingByHand(ratios, pull)
+
+
+def _together(parts: list[LyingByHand]) -> LyingByHand:
+    return LyingByHand(
+        LoadRatios(
+            tuple(posture for part in parts for posture in part.ratios.postures),
+            parts[0].ratios.sites,
+            np.concatenate([part.ratios.ratio for part in parts], axis=1),
+            np.concatenate([part.ratios.is_stable for part in parts], axis=1),
+        ),
+        {posture: pull for part in parts for posture, pull in part.pull.items()},
+    )
