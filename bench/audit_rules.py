@@ -434,18 +434,22 @@ def _loaded(audited: Audited, choice: Choice) -> Iterator[str]:
 
 
 def _relief(audited: Audited, choice: Choice) -> Iterator[str]:
+    """Each site at or below the load that relieves, together, movements at what they load."""
     columns, limit = _guarded(audited), _stay_limit(audited)
     pieces = _pieces(audited, choice)
     for number, window in enumerate(choice.programme.windows):
         if _is_prescribed(audited, window.span.start):
             continue
         cycle: list[Piece] = [(s.posture, s.duration, number, True) for s in window.cycle]
-        owed = [(cycle, 2)]
+        owed = [(cycle, cycle[-1][0], 2)]
         if window.span.duration > limit:
-            owed.append(([one for one in pieces if one[2] == number], 1))
-        for part, rounds in owed:
-            relieved = _central(audited.loads, part)[:, columns] <= RELIEVED
-            found = _longest([one[1] for one in part], relieved, ~relieved, rounds=rounds)
+            first = next(n for n, one in enumerate(pieces) if one[2] == number)
+            whole = [one for one in pieces if one[2] == number]
+            owed.append((whole, pieces[first - 1][0], 1))
+        for part, before, rounds in owed:
+            lengths, ratio, _ = _with_movements(audited, part, before)
+            relieved = ratio[:, columns] <= RELIEVED
+            found = _longest(lengths.tolist(), relieved, ~relieved, rounds=rounds)
             for place, column in enumerate(columns):
                 if found[place] < RELIEF_NEEDED - NEAR_TIME:
                     site = audited.loads.sites[column]
@@ -497,13 +501,12 @@ def _rates(now: Array, governs: Array) -> tuple[Array, Array]:
 
 
 def _with_movements(
-    audited: Audited, pieces: list[Piece]
+    audited: Audited, pieces: list[Piece], before: Posture
 ) -> tuple[Array, Array, NDArray[np.bool_]]:
     """Lengths, loads and whether the unit makes them, with every movement at one speed."""
     ability = _ability(audited)
     rate = max(ability.largest_turn_left, ability.largest_turn_right) / ability.rise_time
     lengths, ratio, turns = [], [], []
-    before = pieces[-1][0]
     for posture, length, _, is_turning in pieces:
         moving = 0.0
         if posture.place is Place.BED:
@@ -550,7 +553,8 @@ def indices(audited: Audited, choice: Choice) -> Iterator[tuple[Site, float]]:
     regime = _regime_pieces(audited)
     lain = _central(audited.regime_loads, regime)
     reference = allowance_peak([one[1] for one in regime], lain)
-    lengths, ratio, turns = _with_movements(audited, _pieces(audited, choice))
+    pieces = _pieces(audited, choice)
+    lengths, ratio, turns = _with_movements(audited, pieces, pieces[-1][0])
     unknown = ~turns[:, np.newaxis] & np.isnan(ratio)
     for pattern in np.unique(unknown, axis=1).T:
         columns = np.flatnonzero((unknown == pattern[:, np.newaxis]).all(axis=0))
