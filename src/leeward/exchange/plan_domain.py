@@ -19,6 +19,7 @@ from leeward.programme.decision import (
     SiteResult,
     TradeOffPoint,
 )
+from leeward.programme.other_conventions import IndexThen, OrderOfTwo
 from leeward.programme.programme import BuildUpStep, ManualTask, Programme, Window
 from leeward.records.shape import record_fields
 from leeward.terms.clock import DaySpan
@@ -77,6 +78,9 @@ EDGES: dict[tuple[type, str], tuple[float, float]] = {
     (TradeOffPoint, "index_low"): _RATIO,
     (TradeOffPoint, "index_high"): _RATIO,
     (TradeOffPoint, "worst_index"): _RATIO,
+    (IndexThen, "index"): _RATIO,
+    (OrderOfTwo, "first"): _COUNT,
+    (OrderOfTwo, "second"): _COUNT,
     (Quantity, "value"): (-1e12, 1e12),
     (Decision, "candidates"): _COUNT,
     (Decision, "load_noise"): _RATIO,

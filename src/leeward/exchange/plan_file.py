@@ -17,7 +17,7 @@ from leeward.terms.errors import InvalidInput, SchemaTooNew
 #: Version of the plan file's form that this leeward writes; older ones it reads.
 #: 1 proved the case by its record alone, so a record that had grown since could prove nothing;
 #: 2 held the choices alone. What 3 adds is left empty where an older plan is read: what people do
-#: beside the choices, relief against sleep, how many people a task takes.
+#: beside the choices, relief against sleep, how many people a task takes, what the choices hang on.
 PLAN_VERSION = 3
 
 _FORM = "leeward plan"

@@ -17,8 +17,10 @@ from leeward.exchange.pictures.body_map import SiteLoad, body_map
 from leeward.exchange.pictures.day_ribbon import day_ribbon
 from leeward.exchange.pictures.section import section
 from leeward.exchange.pictures.section_view import view_of_outline
+from leeward.exchange.pictures.sensitivity import sensitivity_picture
 from leeward.exchange.pictures.trade_off import trade_off_picture
 from leeward.exchange.plan_file import write_plan
+from leeward.exchange.sensitivity_table import sensitivity_table
 from leeward.exchange.sheet import bedside_sheet
 from leeward.exchange.sheet_identity import SheetIdentity
 from leeward.exchange.sheet_plan import plan_document
@@ -36,7 +38,7 @@ NOBODY_YET = "nobody yet: draft"
 _CHOICES = "|".join(name.value.replace(" ", "-") for name in ChoiceName)
 _DRAFTS = re.compile(
     rf"(?:{_CHOICES})(?:-\d+)?-(?:bedside-sheet\.pdf|plan\.pdf|day-ribbon\.svg|index\.svg)"
-    r"|section\.svg|body-map\.svg|trade-off\.svg"
+    r"|section\.svg|body-map\.svg|trade-off\.svg|sensitivity\.(?:svg|csv)"
 )
 
 #: Loads of one posture of the case: what was asked and what was found.
@@ -74,6 +76,7 @@ def write_plan_folder(
         drawn = trade_off_picture(trade_off_of(decision))
         what = "relief against sleep: what was searched, the choices, what people do"
         written.append(_written(folder / "trade-off.svg", drawn.encode(), what))
+        written.extend(_sensitivity_files(folder, decision))
         written.extend(_load_pictures(folder, decision, predict))
     return tuple(written)
 
@@ -115,6 +118,18 @@ def _choice_files(
         _written(_beside(stem, "plan.pdf"), whole, "draft of the full plan"),
         _written(_beside(stem, "day-ribbon.svg"), ribbon.encode(), "the day at a glance"),
         _written(_beside(stem, "index.svg"), bars.encode(), "index of each site with its band"),
+    ]
+
+
+def _sensitivity_files(folder: Path, decision: Decision) -> list[WrittenFile]:
+    found = decision.sensitivity
+    if found is None:
+        return []
+    drawn, table = sensitivity_picture(found).encode(), sensitivity_table(found).encode()
+    what = "what the choices hang on: each convention taken otherwise"
+    return [
+        _written(folder / "sensitivity.svg", drawn, what),
+        _written(folder / "sensitivity.csv", table, "the same as a table"),
     ]
 
 

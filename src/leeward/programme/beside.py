@@ -24,6 +24,7 @@ from leeward.programme.programme import Programme
 from leeward.programme.programmes import tasks_for
 from leeward.programme.pull import pull_of
 from leeward.programme.rechecked import rechecked
+from leeward.programme.sensitivity import sensitivity
 from leeward.programme.way_remarks import remarks
 from leeward.terms.case import Case
 from leeward.terms.equipment import Equipment, SurfaceKind
@@ -133,6 +134,7 @@ def rechecked_beside(
             if way.name in judged
         ),
         not_beside=missing,
+        sensitivity=sensitivity(stands.problem, choices),
         choices=(*choices, *kept),
     )
 

@@ -47,4 +47,5 @@ def decided(case: Case, findings: Findings, made_at: datetime, software: str) ->
         beside=findings.beside,
         not_beside=findings.not_beside,
         trade_off=findings.trade_off,
+        sensitivity=findings.sensitivity,
     )

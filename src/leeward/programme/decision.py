@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import StrEnum
 
+from leeward.programme.other_conventions import Sensitivity
 from leeward.programme.programme import Programme
 from leeward.terms.case import MissingFact
 from leeward.terms.site import Site
@@ -281,6 +282,8 @@ class Decision:
         Ways that could not be computed, and why.
     trade_off : tuple of TradeOffPoint
         Relief against movements during sleep, over all that was searched.
+    sensitivity : Sensitivity or None
+        The choices while conventions are taken otherwise; None where there is nothing to compare.
     """
 
     outcome: Outcome
@@ -302,3 +305,4 @@ class Decision:
     beside: tuple[Beside, ...] = ()
     not_beside: tuple[Reason, ...] = ()
     trade_off: tuple[TradeOffPoint, ...] = ()
+    sensitivity: Sensitivity | None = None

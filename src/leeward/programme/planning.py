@@ -11,6 +11,7 @@ from leeward.programme.choices import choose
 from leeward.programme.closest import closest
 from leeward.programme.decision import Beside, Choice, Outcome, RuledOut, TradeOffPoint
 from leeward.programme.offloading import manual_tasks
+from leeward.programme.other_conventions import Sensitivity
 from leeward.programme.prescribed import prescribed_reasons
 from leeward.programme.problem import Problem, problem
 from leeward.programme.programme import ManualTask
@@ -56,6 +57,8 @@ class Findings:
         What people do today, by the same computation.
     not_beside : tuple of Reason
         Ways that could not be computed, and why.
+    sensitivity : Sensitivity or None
+        The choices while conventions are taken otherwise.
     """
 
     outcome: Outcome
@@ -69,6 +72,7 @@ class Findings:
     trade_off: tuple[TradeOffPoint, ...] = ()
     beside: tuple[Beside, ...] = ()
     not_beside: tuple[Reason, ...] = ()
+    sensitivity: Sensitivity | None = None
 
 
 def stopped(case: Case, now: datetime) -> Findings | None:

@@ -19,6 +19,12 @@ from leeward.programme.decision import (
     SiteStanding,
     TradeOffPoint,
 )
+from leeward.programme.other_conventions import (
+    ConventionChanged,
+    IndexThen,
+    OrderOfTwo,
+    Sensitivity,
+)
 from leeward.programme.programme import BuildUpStep, ManualTask, Programme, Window
 from leeward.terms.case import MissingFact
 from leeward.terms.clock import DaySpan
@@ -196,6 +202,26 @@ def by_hand() -> Beside:
     )
 
 
+#: Two choices that change places under one change.
+SENSITIVITY = Sensitivity(
+    names=("gentlest", "most relief"),
+    changes=(
+        ConventionChanged(
+            "as-planned",
+            "As planned",
+            (IndexThen(0.97, Site.SACRUM), IndexThen(0.88, Site.LEFT_BUTTOCK)),
+        ),
+        ConventionChanged(
+            "slower",
+            "Load and relief both act half as fast",
+            (IndexThen(0.91, Site.SACRUM), IndexThen(0.99, Site.LEFT_BUTTOCK)),
+        ),
+    ),
+    orders=(OrderOfTwo(0, 1, True, ("slower",)),),
+    compared_with="two-hourly turns",
+)
+
+
 def decision(*choices: Choice, cannot_accept: tuple[Reason, ...] = ()) -> Decision:
     return Decision(
         outcome=Outcome.OFFERED,
@@ -225,6 +251,7 @@ def decision(*choices: Choice, cannot_accept: tuple[Reason, ...] = ()) -> Decisi
         beside=(by_hand(),),
         not_beside=(Reason("default-not-entered", "The unit's default is not entered."),),
         trade_off=(TradeOffPoint(4, 40, 0.97, 0.90, 1.05, 1.8),),
+        sensitivity=SENSITIVITY,
     )
 
 

@@ -54,7 +54,7 @@ def places(plain: object, field: str) -> list[tuple[dict, str]]:
 
 
 WHOLE = {"turns_per_day", "turns_in_sleep", "count", "candidates", "seed", "programmes", "people"}
-WHOLE |= {"two_person_tasks", "outside_rounds"}
+WHOLE |= {"two_person_tasks", "outside_rounds", "first", "second"}
 FORGED = (1e308, -1e308, "NaN", "Infinity", "-Infinity")
 
 

@@ -57,6 +57,13 @@ def test_choices_of_one_name_have_files_of_their_own(folder: Path):
         assert all((folder / f"{name}-{kind}").is_file() for kind in kinds)
 
 
+def test_what_the_choices_hang_on_is_a_picture_and_a_table(folder: Path):
+    drawn = read_svg((folder / "sensitivity.svg").read_text(encoding="utf-8"))
+    assert "change places where load and relief both act half as fast" in drawn.said
+    rows = (folder / "sensitivity.csv").read_text(encoding="utf-8").splitlines()
+    assert rows[2].startswith("Load and relief both act half as fast,0.9100,sacrum,0.9900")
+
+
 def test_every_sheet_is_a_draft_of_nobody(folder: Path):
     pages = Print((folder / "closest-bedside-sheet.pdf").read_bytes()).pages
     assert "NOT ACCEPTED" in pages[0]
