@@ -8,7 +8,7 @@ from leeward.terms.errors import InvalidInput
 def asked_about(
     decision: Decision, name: ChoiceName | None, number: int | None, where: str
 ) -> tuple[Choice, ...]:
-    """Pick the choice named, or every choice with the balanced one first."""
+    """Pick the choice named, or every choice that the unit runs, the balanced one first."""
     if name is not None:
         return (chosen(decision, name, number or 1, where),)
     if number is not None:
@@ -26,4 +26,5 @@ def asked_about(
             remedy="read its reasons, answer what they ask, and plan again",
         )
     ordered = sorted(decision.choices, key=lambda one: one.name is not ChoiceName.BALANCED)
-    return tuple(ordered)
+    run_by_unit = tuple(one for one in ordered if not one.programme.turned_by_hand)
+    return run_by_unit or tuple(ordered)

@@ -11,6 +11,9 @@ def in_use(decision: Decision, name: ChoiceName | None, number: int | None, wher
     if name is not None and number is not None:
         return chosen(decision, name, number, where)
     named = [one for one in decision.choices if name in (None, one.name)]
+    if name is None:
+        # No log of a surface shows turns by hand.
+        named = [one for one in named if not one.programme.turned_by_hand]
     if len(named) == 1:
         return named[0]
     if name is not None and not named:

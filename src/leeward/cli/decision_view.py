@@ -9,6 +9,7 @@ from rich.table import Table
 from leeward.cli.beside_view import show_beside
 from leeward.cli.console import OUT, heading, mark, reasons, say
 from leeward.exchange import way_words
+from leeward.exchange.sheet_words import AFTER_CARE
 from leeward.programme.decision import (
     Choice,
     ChoiceName,
@@ -218,6 +219,8 @@ def _show_tasks(choice: Choice, rounds: tuple[float, ...]) -> None:
         times = ", ".join(clock_text(time) for time in task.times) or "no time set"
         say(f"  - {task.what}")
         say(f"    at {times}; who: {task.owner or 'NOBODY NAMED'}")
+    if choice.programme.tasks and not choice.programme.turned_by_hand:
+        say(f"  {AFTER_CARE}")
 
 
 def _show_what_is_missing(decision: Decision) -> None:

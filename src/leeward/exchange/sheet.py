@@ -8,11 +8,14 @@ from leeward.exchange.sheet_identity import SheetIdentity, check_identity
 from leeward.exchange.sheet_paper import typeset
 from leeward.exchange.sheet_text import Notes
 from leeward.exchange.sheet_words import (
+    AFTER_CARE,
+    BY_HAND,
     PREVAILS,
     STOP_FIRST,
     STOP_LINE,
     STOP_SIGNS,
     beyond_words,
+    cautions_of,
     draft_banners,
     few_sentences,
     first_days,
@@ -20,7 +23,6 @@ from leeward.exchange.sheet_words import (
     group_words,
     identity_words,
     kept_words,
-    reason_text,
     task_words,
 )
 from leeward.programme.decision import Choice, Decision
@@ -69,6 +71,7 @@ def bedside_sheet(
         "banners": draft_banners(decision, choice, identity, notes),
         "own_sides": OWN_SIDES,
         "starts_smaller": _starts_smaller(choice),
+        "after_care": "" if choice.programme.turned_by_hand else AFTER_CARE,
         **_parts_of_day(choice, notes),
         **_hands(choice.programme.tasks, day.rounds, notes),
         **_ribbon(choice, day),
@@ -76,7 +79,7 @@ def bedside_sheet(
         "stop_first": STOP_FIRST,
         "stop_line": STOP_LINE,
         "build_up": _first_days(choice, notes),
-        "cautions": few_sentences([reason_text(c) for c in decision.cautions], "cautions", notes),
+        "cautions": few_sentences(cautions_of(decision), "cautions", notes),
         "compared_with": notes.short(decision.compared_with, 90),
         "prevails": PREVAILS,
     }
@@ -91,6 +94,8 @@ def _first_days(choice: Choice, notes: Notes) -> list[str]:
 
 
 def _starts_smaller(choice: Choice) -> str:
+    if choice.programme.turned_by_hand:
+        return BY_HAND
     steps = choice.programme.build_up
     if not steps or steps[0].share_of_turn >= 1.0:
         return ""

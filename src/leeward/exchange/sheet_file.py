@@ -18,7 +18,7 @@ from leeward.exchange.plan_folder import REVIEW_AFTER_DAYS
 from leeward.exchange.sheet import bedside_sheet
 from leeward.exchange.sheet_identity import Acceptance, SheetIdentity, programme_digest
 from leeward.exchange.sheet_plan import plan_document
-from leeward.programme.acceptance import cannot_accept
+from leeward.programme.acceptance import cannot_accept, in_the_way
 from leeward.programme.decision import Choice
 from leeward.terms.errors import InvalidInput
 from leeward.terms.person import SignedReason
@@ -175,16 +175,15 @@ def refusals(stored: StoredPlan, order: SheetOrder) -> tuple[Reason, ...]:
     if not order.accept_reason.strip():
         return ()
     # Asked of the case once more: a plan file may bear the right digests and still be forged.
-    open_questions = cannot_accept(
-        stored.case, order.choice.programme.tasks, stored.decision.made_at
-    )
+    tasks = order.choice.programme.tasks
+    open_questions = cannot_accept(stored.case, tasks, stored.decision.made_at)
     closest = Reason(
         "does-not-qualify",
         "This programme does not reach the regime compared: it cannot be accepted, only used as "
         "a start for a plan with the turns and offloading by hand that it lacks.",
     )
     return (
-        *dict.fromkeys((*stored.decision.cannot_accept, *open_questions)),
+        *dict.fromkeys((*in_the_way(stored.decision.cannot_accept, tasks), *open_questions)),
         *order.choice.recheck,
         *(() if order.choice.assessment.qualifies else (closest,)),
     )

@@ -10,6 +10,7 @@ from leeward.exchange.sheet_identity import SheetIdentity, check_identity
 from leeward.exchange.sheet_paper import typeset
 from leeward.exchange.sheet_text import Notes
 from leeward.exchange.sheet_words import (
+    AFTER_CARE,
     PREVAILS,
     STOP_LINE,
     beyond_words,
@@ -20,15 +21,20 @@ from leeward.exchange.sheet_words import (
     reason_text,
     task_words,
 )
+from leeward.exchange.way_words import counted_against, way_rows
 from leeward.programme.decision import Choice, Decision, RuledOut, SiteResult, SiteStanding
 from leeward.programme.programme import ManualTask
 from leeward.terms.day import Day
 from leeward.terms.units import deg_from_radians
 
-_SENTENCE = 400
+_SENTENCE, _BESIDE = 400, 100
 _RIBBON_WIDTH = 880.0
 #: The narrowest picture whose names still stand beside their bars.
 _BARS_WIDTH = 560.0
+_WAYS_SHORT = (
+    "two: tasks for two people or more; apart: tasks when no round comes; pull: share of the "
+    "friction there is that lying so needs, at most."
+)
 _MOST_SENTENCES, _MOST_SETTINGS, _MOST_TASKS, _MOST_BESIDE = 12, 24, 20, 3
 _STANDING = {
     SiteStanding.COMPARED: "compared",
@@ -80,6 +86,8 @@ def plan_document(
         "choices": [_choice_words(one, notes) for one in decision.choices],
         "reasons": _said([reason_text(r) for r in decision.reasons], "reasons", notes),
         "cautions": _said([reason_text(r) for r in decision.cautions], "cautions", notes),
+        "after_care": "" if programme.turned_by_hand else AFTER_CARE,
+        **_ways(decision, notes),
         "settings": _said(list(choice.settings), "settings", notes, _MOST_SETTINGS),
         "build_up": _said(first_days(programme.build_up), "steps", notes),
         **_hands(programme.tasks, day.rounds, notes),
@@ -111,6 +119,30 @@ def _said(sentences: list[str], what: str, notes: Notes, most: int = _MOST_SENTE
     return [notes.short(text, _SENTENCE) for text in notes.moved(sentences, most, what)]
 
 
+def _ways(decision: Decision, notes: Notes) -> dict[str, Any]:
+    """What people do, how many rules each way breaks, and what has to be known of it."""
+    against = {one.name: counted_against(one.against) for one in decision.beside}
+    ways = [
+        {
+            "name": row.name,
+            "cells": [
+                row.qualifies,
+                f"{row.index} ({row.band})" if row.band else row.index,
+                row.site,
+                f"{row.turns} ({row.asleep})",
+                f"{row.largest}, {row.through}",
+                f"{row.hands} min ({row.by_two}, {row.outside})",
+                row.pull,
+                notes.short(against[row.name], _BESIDE),
+            ],
+        }
+        for row in way_rows(decision, with_choices=False)
+    ]
+    known = [f"{one.name}: {said.sentence}" for one in decision.beside for said in one.remarks]
+    unknown = [reason.sentence for reason in decision.not_beside]
+    return {"ways": ways, "ways_words": " ".join((_WAYS_SHORT, *known, *unknown))}
+
+
 def _hands(
     tasks: tuple[ManualTask, ...], rounds: tuple[float, ...], notes: Notes
 ) -> dict[str, Any]:
@@ -140,7 +172,7 @@ def _choice_words(choice: Choice, notes: Notes) -> dict[str, Any]:
             str(cost.turns_in_sleep),
             angle_text(cost.largest_turn),
             f"{deg_from_radians(cost.turned_through):.0f}°",
-            f"{cost.manual_min:.0f} min",
+            f"{cost.manual_min:.0f} min, {cost.two_person_tasks} by two",
         ],
         "reasons": _said(_choice_reasons(choice), "reasons", notes, _MOST_BESIDE),
         "recheck": _said([reason_text(r) for r in choice.recheck], "findings", notes, _MOST_BESIDE)
@@ -205,7 +237,7 @@ def _load(site: SiteResult) -> str:
 
 
 def _ruled_out_text(ruled: RuledOut) -> str:
-    return f"{ruled.count} ruled out: {ruled.rule}. For example: {reason_text(ruled.example)}"
+    return f"{ruled.count} ruled out: {ruled.rule}. For example: {ruled.example.sentence}"
 
 
 def _measured(figure: float | None) -> str:

@@ -16,6 +16,7 @@ from leeward.exchange.pictures.words import (
 )
 from leeward.exchange.sheet_identity import SheetIdentity, programme_digest
 from leeward.exchange.sheet_text import Notes
+from leeward.programme.acceptance import in_the_way
 from leeward.programme.decision import Choice, Decision
 from leeward.programme.programme import BuildUpStep, ManualTask
 from leeward.terms.clock import clock_text
@@ -53,6 +54,13 @@ LOOKS = (
     "A step up only if every look was clear; redness that stays, pain, fear or a pulling line: go "
     "back a step and ask."
 )
+#: On the bedside sheet, below what hands do.
+AFTER_CARE = "After each of these, and after every care: start the unit again and see it move."
+BY_HAND = "TURNED BY HAND: people make every turn, two at least. The unit stays level."
+
+#: What a model corrected by a measured map is said by, beside the cautions.
+_OF_THE_MODEL = frozenset({"map-correction-used", "map-correction-left-out"})
+
 _MOST_LINES = 4
 _ROOM = 700
 
@@ -103,7 +111,8 @@ def _accepted_text(identity: SheetIdentity, notes: Notes) -> str:
 
 def draft_reasons(decision: Decision, choice: Choice, identity: SheetIdentity) -> list[str]:
     """Why this sheet is only a draft; empty when nothing stands against it."""
-    found = [reason_text(reason) for reason in decision.cannot_accept]
+    open_here = in_the_way(decision.cannot_accept, choice.programme.tasks)
+    found = [reason_text(reason) for reason in open_here]
     found += [f"The independent recheck found: {reason_text(r)}" for r in choice.recheck]
     unowned = [task_name(task) for task in choice.programme.tasks if not task.owner.strip()]
     if unowned:
@@ -111,6 +120,12 @@ def draft_reasons(decision: Decision, choice: Choice, identity: SheetIdentity) -
     if identity.accepted is None:
         found.append("No practitioner has accepted it yet.")
     return found
+
+
+def cautions_of(decision: Decision) -> list[str]:
+    """What is to be heeded at the bed, and by which map the model behind it was corrected."""
+    model = [reason for reason in decision.reasons if reason.code in _OF_THE_MODEL]
+    return [reason_text(reason) for reason in (*model, *decision.cautions)]
 
 
 def few_sentences(sentences: list[str], what: str, notes: Notes) -> list[str]:

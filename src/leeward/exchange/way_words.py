@@ -1,5 +1,6 @@
 """Choices and what people do today, side by side in words and numbers."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -9,6 +10,19 @@ from leeward.terms.verdict import Reason
 
 _YES = {True: "yes", False: "NO"}
 _ITSELF = frozenset({"is-what-is-assumed", "is-what-is-compared"})
+
+#: Short for what speaks against a way.
+_KINDS = {
+    "index-above-one": "sites used too much",
+    "load-unknown": "loads not known",
+    "loaded-too-long": "loaded too long",
+    "level-stay-forbidden": "level though ruled out",
+    "not-a-place-to-lie": "no place to lie",
+    "protected-site-loaded": "a protected site loaded",
+    "relief-too-short": "relief too short",
+    "stay-too-long": "stays too long",
+    "turn-beyond-limit": "turns beyond a limit",
+}
 
 #: Rules that are read out of those that speak against a way; the plan file has all.
 _READ_OUT = 2
@@ -53,18 +67,20 @@ class WayRow:
     qualifies: str
 
 
-def way_rows(decision: Decision) -> tuple[WayRow, ...]:
+def way_rows(decision: Decision, *, with_choices: bool = True) -> tuple[WayRow, ...]:
     """Write out the choices of a plan, and below them what people do.
 
     Parameters
     ----------
     decision : Decision
         The plan.
+    with_choices : bool
+        Whether the choices come first; without them today's way is a row of its own.
 
     Returns
     -------
     tuple of WayRow
-        Choices first.
+        Choices first, and none of them twice.
     """
     names = choice_labels([one.name for one in decision.choices])
     choices = [
@@ -77,9 +93,9 @@ def way_rows(decision: Decision) -> tuple[WayRow, ...]:
     ways = [
         replace(_row(one.name, one.assessment), qualifies=_fits(one))
         for one in decision.beside
-        if one.name not in names
+        if not with_choices or one.name not in names
     ]
-    return (*choices, *ways)
+    return (*(choices if with_choices else ()), *ways)
 
 
 def choice_labels(names: Sequence[ChoiceName]) -> list[str]:
@@ -128,6 +144,24 @@ def against_in_words(against: tuple[Reason, ...]) -> str:
     more = len(against) - len(read)
     said = " ".join(reason.sentence for reason in read)
     return f"{said} (and {more} more)" if more else said
+
+
+def counted_against(against: tuple[Reason, ...]) -> str:
+    """Count what speaks against a way, where there is no room to say it.
+
+    Parameters
+    ----------
+    against : tuple of Reason
+        Any number.
+
+    Returns
+    -------
+    str
+        Each kind once, with how many sites or times it was found; empty where there is none.
+    """
+    counts = Counter(reason.code for reason in against)
+    said = [f"{_KINDS.get(code, code.replace('-', ' '))} ({n})" for code, n in counts.items()]
+    return "; ".join(said) + "." * (len(said) > 0)
 
 
 def _row(name: str, found: Assessment) -> WayRow:

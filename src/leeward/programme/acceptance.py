@@ -39,6 +39,25 @@ def cannot_accept(case: Case, tasks: tuple[ManualTask, ...], now: datetime) -> t
     )
 
 
+def in_the_way(found: tuple[Reason, ...], tasks: tuple[ManualTask, ...]) -> tuple[Reason, ...]:
+    """Keep of what was found against accepting anything what concerns one programme.
+
+    Parameters
+    ----------
+    found : tuple of Reason
+        What `cannot_accept` said of all choices together.
+    tasks : tuple of ManualTask
+        The manual work of one of them.
+
+    Returns
+    -------
+    tuple of Reason
+        Work that nobody is named for counts only where the programme asks for it.
+    """
+    own = {_unowned(task) for task in tasks if not task.owner.strip()}
+    return tuple(reason for reason in found if reason.code != "no-owner" or reason in own)
+
+
 def slack_is_unknown(line: Line) -> bool:
     """Whether nobody checked how far a line lets the person be turned.
 

@@ -324,8 +324,8 @@ def _rails_and_gaps(sheet: FitSheet | None) -> Reason:
     known = (
         "Rails and gaps are not checked here"
         if sheet is None
-        else f"Of rails and gaps no more was checked than {sheet.measured_by} measured, and no gap "
-        "as it is when pressed"
+        else f"Rails and gaps are judged apart, by `leeward fit`, from no more than "
+        f"{sheet.measured_by} measured, and no gap as it is when pressed"
     )
     return Reason(
         "rails-and-gaps",

@@ -14,6 +14,7 @@ from leeward.programme.traced import Trace, traced
 from leeward.programme.trade_off import TradeOff, trade_off
 from leeward.programme.what_if import WhatIf
 from leeward.programme.why_not import Answer, why_not
+from leeward.terms.errors import InvalidInput
 from leeward.terms.site import Site
 from leeward.terms.verdict import Reason
 
@@ -112,7 +113,20 @@ def explained(stands: Ground, choices: tuple[Choice, ...], question: Question) -
     -------
     Explanation
         With whatever was asked for.
+
+    Raises
+    ------
+    InvalidInput
+        If people make the turns of a choice asked about: the loads of its turns are no unit's.
     """
+    by_hand = [one.name.value for one in question.choices if one.programme.turned_by_hand]
+    if by_hand:
+        raise InvalidInput(
+            f"the choice called {by_hand[0]} is turned by hand",
+            where="question about a plan",
+            expected="a choice that the unit runs",
+            remedy="read its row and its remarks in the plan, beside what people do",
+        )
     first = question.choices[0]
     return Explanation(
         choices=tuple(

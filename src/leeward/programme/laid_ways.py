@@ -10,7 +10,6 @@ from leeward.programme.programme import (
     Window,
     daily_series,
 )
-from leeward.programme.quantities import listed
 from leeward.programme.windows import DayWindow, WindowKind, day_windows
 from leeward.terms.case import Case
 from leeward.terms.equipment import Equipment
@@ -114,8 +113,8 @@ def turned_by_people(
     turns = list(dict.fromkeys(turn_in_words(stay.posture.turn) for stay in turning))
     turn = ManualTask(
         sites=(),
-        what=f"Turn by hand: {listed(turns)}, one after the other. A pillow behind the back until "
-        "a hand passes under the sacrum and the raised side.",
+        what=f"Turn by hand, in this order: {'; '.join(turns)}. A pillow behind the back until a "
+        "hand passes under the sacrum.",
         times=times,
         duration=min(stay.duration for stay in turning),
         work_min=TURN_WORK_MIN.value,

@@ -14,6 +14,7 @@ from leeward.review.movement_path import laid_on_path
 from leeward.review.real_days import laid_over
 from leeward.review.skin_looks import skin_looks
 from leeward.terms.case import Case
+from leeward.terms.errors import InvalidInput
 from leeward.terms.posture import Place, Posture
 from leeward.terms.series import PostureSeries
 from leeward.terms.site import Site
@@ -98,7 +99,19 @@ def watched_postures(programme: Programme, delivered: Delivered) -> tuple[Postur
     tuple of Posture
         Every setting of the plan at turns in steps of 5 degrees, beyond the largest turn
         planned or measured.
+
+    Raises
+    ------
+    InvalidInput
+        If people make the turns of the programme: no log of a surface shows them.
     """
+    if programme.turned_by_hand:
+        raise InvalidInput(
+            "the programme is turned by hand",
+            where="comparing what was delivered with it",
+            expected="a programme that the unit runs",
+            remedy="keep a turning chart; a log of the surface shows no turn by hand",
+        )
     planned = daily_series(programme).postures
     turns = [abs(posture.turn) for posture in (*planned, *delivered.series.postures)]
     reach = min(max(turns, default=0.0) + _TURN_STEP, _LARGEST_TURN)

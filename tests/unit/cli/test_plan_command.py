@@ -161,9 +161,9 @@ def test_the_plan_file_holds_the_decision_and_the_case_it_was_made_from(ordinary
 
 def test_every_file_named_on_screen_is_in_the_folder_and_no_other(ordinary: Planned):
     listed = ordinary.ran.out.split("\nFiles in ")[1]
-    named = set(re.findall(r"^  ([\w-]+\.(?:json|pdf|svg|csv)) ", listed, re.MULTILINE))
+    named = set(re.findall(r"^  ([\w-]+\.(?:json|pdf|svg|csv|html)) ", listed, re.MULTILINE))
     assert named == {path.name for path in ordinary.folder.iterdir()}
-    assert len(named) == 6 + 4 * len(decision(ordinary).choices)
+    assert len(named) == 7 + 4 * len(decision(ordinary).choices)
 
 
 def test_what_people_do_stands_beside_the_choices_with_the_rule_it_breaks(ordinary: Planned):

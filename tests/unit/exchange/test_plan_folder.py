@@ -111,3 +111,11 @@ def test_a_draft_is_looked_at_again_within_a_week():
     identity = draft_identity("Invented person", date(2026, 2, 27))
     assert identity.review_on == date(2026, 3, 6)
     assert identity.accepted is None
+
+
+def test_the_page_shows_every_picture_at_three_widths(folder: Path):
+    page = (folder / "pictures.html").read_text(encoding="utf-8")
+    for heading in ("The day, closest, number 2", "Relief against sleep", "Load, turned to the"):
+        assert f"<h2>{heading}" in page
+    assert page.count("Largest index against movements during sleep") == 2
+    assert "Drafts: nobody has accepted anything." in page

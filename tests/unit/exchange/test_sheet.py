@@ -233,3 +233,22 @@ def test_a_cycle_of_many_stays_is_said_in_lines():
     cycle = tuple(invented.stay(turn, 40.0) for turn in (20.0, 0.0, -20.0, 0.0, 10.0, 0.0))
     page = with_programme(Programme((invented.window("day", 7.0, 7.0, cycle),))).pages[0]
     assert "turned to the left 20°, right side raised, for 40 min; then level" in page
+
+
+def test_a_programme_turned_by_hand_says_so_before_its_first_turn():
+    by_hand = replace(invented.plain_programme(), turned_by_hand=True)
+    page = with_programme(by_hand).pages[0]
+    assert "TURNED BY HAND: people make every turn, two at least. The unit stays level." in page
+    assert page.index("TURNED BY HAND") < page.index("LEFT 20")
+    assert "start the unit again" not in page
+
+
+def test_every_care_ends_with_the_unit_started_again_and_seen_to_move(sheet: Print):
+    words = " ".join(sheet.pages)
+    assert "after every care: start the unit again and see it move." in words
+
+
+def test_a_model_corrected_by_a_map_is_said_at_the_bed():
+    used = Reason("map-correction-used", "Model corrected by the pressure map of 1 March.")
+    page = printed(decision=replace(DECISION, reasons=(*DECISION.reasons, used))).pages[0]
+    assert "Model corrected by the pressure map of 1 March." in page

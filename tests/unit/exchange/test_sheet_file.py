@@ -10,7 +10,9 @@ from leeward.exchange.case_file import read_case
 from leeward.exchange.plan_file import StoredPlan
 from leeward.exchange.sheet_file import SheetOrder, refusals, write_sheet
 from leeward.exchange.sheet_identity import programme_digest
+from leeward.programme.acceptance import cannot_accept, in_the_way
 from leeward.programme.decision import ChoiceName
+from leeward.programme.programme import ManualTask
 from leeward.terms.errors import InvalidInput
 from leeward.terms.verdict import Reason
 from tests.unit.exchange import invented
@@ -99,3 +101,12 @@ def test_a_sheet_never_takes_the_place_of_a_plan(tmp_path: Path):
     with pytest.raises(InvalidInput, match=r"ends in \.pdf"):
         write_sheet(plan, stored(), ORDER)
     assert plan.read_text(encoding="utf-8") == "a plan"
+
+
+def test_work_nobody_is_named_for_counts_where_the_programme_asks_for_it():
+    plan, turn = stored(), ManualTask((), "Turn by hand.", (0.0,), 3600.0, 10.0, people=2)
+    found = cannot_accept(plan.case, (turn,), plan.decision.made_at)
+    (unowned,) = [reason for reason in found if reason.code == "no-owner"]
+    assert unowned in in_the_way(found, (turn,))
+    assert unowned not in in_the_way(found, ())
+    assert [one for one in found if one != unowned] == list(in_the_way(found, ()))

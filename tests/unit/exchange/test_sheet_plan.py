@@ -144,3 +144,12 @@ def test_no_task_is_lost_however_many_there_are():
     together = " ".join(found.pages)
     assert "5 more tasks by hand: note" in together
     assert all(f"task number {n}" in together for n in range(25))
+
+
+def test_what_people_do_stands_beside_the_choices(plan: Print):
+    words = " ".join(plan.pages)
+    assert "What people do, by the same computation: none of these is proposed" in words
+    assert "two-hourly by hand, 30° NO" in words
+    assert "156 min (12, 5)" in words
+    assert "sites used too much (1)." in words
+    assert "The unit's default is not entered." in words

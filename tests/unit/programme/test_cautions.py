@@ -37,7 +37,7 @@ def test_rails_and_gaps_stay_to_be_looked_at_whatever_was_measured():
 
     assert said(invented.case()).startswith("Rails and gaps are not checked here")
     measured = said(replace(invented.case(), fit_sheet=FitSheet(BedSheet("Bed", ""), "Adviser")))
-    assert "no more was checked than Adviser measured" in measured
+    assert "by `leeward fit`, from no more than Adviser measured" in measured
     assert measured.endswith("look at both at the largest turn.")
 
 

@@ -1,5 +1,7 @@
 """A what-if meets the rules and the numbers of the plan it is asked about."""
 
+from dataclasses import replace
+
 import pytest
 
 from leeward.programme.explained import Question, explained
@@ -131,3 +133,10 @@ def test_the_best_of_each_number_of_movements_is_no_worse_than_the_choices():
     for choice in found.choices:
         assert best[choice.turns_in_sleep].index <= choice.index + 1e-9
         assert best[choice.turns_in_sleep].worst_index >= choice.index - 1e-9
+
+
+def test_what_people_turn_is_not_explained_by_the_loads_of_the_unit():
+    choice = plain().choices[0]
+    by_hand = replace(choice, programme=replace(choice.programme, turned_by_hand=True))
+    with pytest.raises(InvalidInput, match="turned by hand"):
+        explained(plain().stands, (by_hand,), Question((by_hand,), with_steps=True))

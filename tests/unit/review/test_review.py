@@ -11,6 +11,7 @@ from leeward.terms.bed import Bed, Mattress
 from leeward.terms.body import Body, Sex
 from leeward.terms.case import Case
 from leeward.terms.clock import DaySpan
+from leeward.terms.errors import InvalidInput
 from leeward.terms.person import Person
 from leeward.terms.posture import Place, Posture
 from leeward.terms.regime import Stay
@@ -121,3 +122,8 @@ def test_time_out_of_bed_is_not_watched():
     chair = Window("chair", DaySpan(0.0, 0.0), (Stay(Posture(place=Place.CHAIR), 3600.0),))
     watched = watched_postures(Programme((chair,)), as_planned(24.0))
     assert {posture.place for posture in watched} == {Place.BED}
+
+
+def test_no_log_of_a_surface_is_held_against_turns_by_hand():
+    with pytest.raises(InvalidInput, match="turned by hand"):
+        watched_postures(replace(PLAN, turned_by_hand=True), as_planned(24.0))
