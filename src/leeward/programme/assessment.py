@@ -195,7 +195,8 @@ def _site_result(
     column = given.table.sites.index(found.site)
     largest = float(given.central[one.day.rows, column].max())
     partly = any(
-        column in columns and len(rows) for columns, rows in unknown_patterns(one.day, given.table)
+        column in columns and len(rows)
+        for _, columns, rows in unknown_patterns(one.day, given.table)
     )
     return SiteResult(
         site=found.site,
@@ -304,12 +305,12 @@ def _rest_reasons(given: Problem, one: Judged, rest: tuple[Site, ...]) -> tuple[
     return (
         Reason(
             "rest-of-day",
-            f"The load during {listed(unknown)} is not modelled: for "
+            f"The load during {listed(unknown)} is not modelled, or not in every draw: for "
             f"{listed([site.value for site in rest])} nothing can be told of the whole day, and "
-            "programmes are ranked on the rest of it.",
+            "programmes are ranked on what is known of it.",
             (
                 plain(
-                    f"largest index on the rest of the day ({given.table.sites[worst].value})",
+                    f"largest index on what is known of the day ({given.table.sites[worst].value})",
                     float(one.index[0, worst]),
                 ),
             ),

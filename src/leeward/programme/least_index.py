@@ -71,7 +71,7 @@ def least_index(given: Problem, chains: tuple[Segments, ...]) -> list[Array]:
 def known_parts(
     given: Problem, chains: tuple[Segments, ...]
 ) -> list[tuple[NDArray[np.intp], list[NDArray[np.bool_]]]]:
-    """Group the compared sites by the prescribed windows whose load nobody knows.
+    """Group the compared sites by the prescribed windows whose central load nobody knows.
 
     Parameters
     ----------
@@ -86,7 +86,7 @@ def known_parts(
         Columns of the sites and, for each chain, which of its segments are counted: for those
         sites the others are left out of the day, and the rest of it is ranked. [-]
     """
-    is_unknown = given.table.is_unknown[:, given.indexed]
+    is_unknown = np.isnan(given.central[:, given.indexed])
     unknown = np.concatenate(
         [is_unknown[chain.rows[0]] & chain.exempt[:, np.newaxis] for chain in chains]
     ).T

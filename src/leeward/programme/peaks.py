@@ -9,6 +9,7 @@ from leeward.tissue.allowance import steady_peak
 from leeward.tissue.law import STANDARD_LAW, AllowanceLaw
 
 Array = NDArray[np.float64]
+Rows = NDArray[np.intp]
 
 
 def peaks_over_draws(
@@ -35,23 +36,24 @@ def peaks_over_draws(
     -------
     ndarray, shape (k, d, s)
         Peak allowance, the movements counted. At a site whose load in a prescribed window is
-        unknown, that of the rest of the day. [-]
+        unknown in a draw, that of the rest of the day there. [-]
     """
     loads = table.ratio[draws]
     peak = np.empty((len(days), len(loads), len(table.sites)))
-    patterns = unknown_patterns(days[0], table)
+    patterns = unknown_patterns(days[0], table, draws)
     for number, day in enumerate(moved_day(day, table) for day in days):
-        for columns, unknown_rows in patterns:
+        for draw, column, unknown_rows in patterns:
             is_left_out = np.isin(day.rows, unknown_rows) & day.exempt
             kept = np.where(is_left_out, 0.0, day.durations)
-            peak[number][:, columns] = steady_peak(kept, loads[:, day.rows][:, :, columns], law)
+            ratio = loads[draw, day.rows[:, np.newaxis], column]
+            peak[number][draw, column] = steady_peak(kept, ratio, law)
     return peak
 
 
 def unknown_patterns(
-    day: DaySegments, table: RatioTable
-) -> list[tuple[NDArray[np.intp], NDArray[np.intp]]]:
-    """Group the sites by the prescribed postures whose load on them nobody knows.
+    day: DaySegments, table: RatioTable, draws: slice = slice(None)
+) -> list[tuple[Rows, Rows, Rows]]:
+    """Group sites in draws by the prescribed postures whose load on them is not known there.
 
     Parameters
     ----------
@@ -59,16 +61,22 @@ def unknown_patterns(
         A programme.
     table : RatioTable
         Load ratios.
+    draws : slice
+        Which draws; by default all.
 
     Returns
     -------
-    list of (ndarray of int, ndarray of int)
-        Columns of the sites, and the rows unknown to them; columns without one first. [-]
+    list of (ndarray of int, ndarray of int, ndarray of int)
+        Draw and column of each site in a draw, and the rows unknown to it there; those without
+        one first. What one draw does not know is not left out of another. [-]
     """
     still = np.unique(day.rows[day.exempt])
-    unknown = table.is_unknown[still].T
-    patterns, of_column = np.unique(unknown, axis=0, return_inverse=True)
+    unknown = np.isnan(table.ratio[draws][:, still])
+    count, _, sites = unknown.shape
+    patterns, of_pair = np.unique(
+        np.moveaxis(unknown, 1, 2).reshape(count * sites, len(still)), axis=0, return_inverse=True
+    )
     return [
-        (np.flatnonzero(of_column.ravel() == number), still[pattern])
+        (*np.divmod(np.flatnonzero(of_pair.ravel() == number), sites), still[pattern])
         for number, pattern in enumerate(patterns)
     ]

@@ -203,7 +203,7 @@ def _kept(choice: Choice, day: DaySegments, place: int) -> Posture:
 
 def _counted(stays: DaySegments, day: DaySegments, table: RatioTable, column: int) -> Array:
     """Lengths without the prescribed time whose load on the site nobody knows."""
-    for columns, rows in unknown_patterns(stays, table):
+    for _, columns, rows in unknown_patterns(stays, table, slice(1)):
         if column in columns:
             return np.where(np.isin(day.rows, rows) & day.exempt, 0.0, day.durations)
     return day.durations

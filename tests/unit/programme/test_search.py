@@ -9,7 +9,7 @@ import pytest
 from leeward.programme.assessment import assess, judged
 from leeward.programme.choices import choose
 from leeward.programme.cycles import families
-from leeward.programme.decision import ChoiceName
+from leeward.programme.decision import ChoiceName, SiteStanding
 from leeward.programme.guards_kept import guard_reasons
 from leeward.programme.problem import Problem
 from leeward.programme.programme import Programme, Window
@@ -21,6 +21,7 @@ from leeward.terms.day import PrescribedWindow
 from leeward.terms.equipment import Order
 from leeward.terms.posture import Place, Posture
 from leeward.terms.regime import Stay
+from leeward.terms.site import Site
 from leeward.terms.units import radians_from_deg, seconds_from_min
 from tests.unit.programme import invented
 from tests.unit.programme.invented import HOUR
@@ -195,3 +196,20 @@ def test_of_two_limits_only_the_lower_one_is_said_to_be_passed(share: float, sai
     (one,) = judged(given, [programme_at(given, looked, most)])
     first = next(r for r in assess(given, one).reasons if r.code == "index-above-one")
     assert said in first.sentence
+
+
+def test_what_one_draw_does_not_know_is_counted_in_the_others():
+    given = small_search((LUNCH,))
+    table = given.table
+    row, column = table.row(LUNCH.posture), table.sites.index(Site.SACRUM)
+    ratio = table.ratio.copy()
+    ratio[1, row, column] = np.nan
+    unsure = replace(given, table=replace(table, ratio=ratio))
+    known, found = look(given), look(unsure)
+    assert found.index == pytest.approx(known.index, abs=ROUNDING)
+    day = programme_at(given, known, 3)
+    (whole,), (partly,) = judged(given, [day]), judged(unsure, [day])
+    assert partly.peak[0] == pytest.approx(whole.peak[0], nan_ok=True)
+    assert partly.peak[1, column] < whole.peak[1, column]
+    site = next(one for one in assess(unsure, partly).sites if one.site is Site.SACRUM)
+    assert site.standing is SiteStanding.CANNOT_TELL
