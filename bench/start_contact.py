@@ -41,7 +41,12 @@ SEED, TRIED = 20261125, 200
 LEVEL = Posture()
 #: The damping that a level path begins with. [-]
 FAR = 0.1
-NAMED = (EquilibriumState.STABLE, EquilibriumState.SLIDES, EquilibriumState.TIPS)
+NAMED = (
+    EquilibriumState.STABLE,
+    EquilibriumState.SLIDES,
+    EquilibriumState.TIPS,
+    EquilibriumState.OVER_EDGE,
+)
 
 
 def _request(body: Body, surface: SurfaceGeometry, turns: list[float], count: int) -> LoadRequest:

@@ -96,8 +96,7 @@ SupportsOption = Annotated[
     str,
     typer.Option(
         metavar="NAMES",
-        help='Pillows, bolsters and blocks in use, as "pillow under calves, bolster along the '
-        'left side".',
+        help='Pillows, bolsters and blocks in use, as "pillow under calves, bolster left".',
     ),
 ]
 SitesOption = Annotated[

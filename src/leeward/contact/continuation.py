@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from leeward.contact.course import unknown_course
 from leeward.contact.equilibrium import settle
+from leeward.contact.other_starts import settle_from_layout
 from leeward.contact.path_step import (
     NEAR,
     SMALL_STEP,
@@ -47,9 +48,6 @@ _SAME_TURN: Final = 1e-9
 #: Share of a step over which bodies are felt to move before the first step is taken. [-]
 _FELT: Final = 0.02
 
-#: First damping of the solver from the layout of a straight body. [-]
-_FAR: Final = 0.1
-
 
 def settle_level(room: Room, posture: Posture) -> Stand:
     """Settle the body flat and level in every scenario, let all shear go, settle again.
@@ -71,12 +69,12 @@ def settle_level(room: Room, posture: Posture) -> Stand:
     count = which.size
     lying = lay_down(room, flat, np.zeros(count), which)
     pose = first_pose(lying)
-    strength = _FAR
-    for _ in range(2):
-        joint, _ = joint_places(pose, room.figure.link)
-        lying = anchored(lying, pose, joint, release=True)
-        settled = settle(lying, pose, strength)
-        pose, strength = settled.pose, NEAR
+    joint, _ = joint_places(pose, room.figure.link)
+    pose = settle_from_layout(anchored(lying, pose, joint, release=True), pose).pose
+    joint, _ = joint_places(pose, room.figure.link)
+    lying = anchored(lying, pose, joint, release=True)
+    settled = settle(lying, pose, NEAR)
+    pose = settled.pose
     start = Stand(
         which,
         np.zeros(count),

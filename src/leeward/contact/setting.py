@@ -46,6 +46,8 @@ _PILLOW_PER_BEND: Final = 0.25
 
 #: Pillow tables come after the plain ones.
 _ON_PILLOW: Final = {"calf": len(TISSUE_LAYERS), "shin": len(TISSUE_LAYERS) + 1}
+#: Legs are laid along the bed, however the pelvis leans.
+_THIGHS: Final = (INDEX["left thigh"], INDEX["right thigh"])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -374,12 +376,24 @@ def first_pose(lying: Lying) -> Pose:
     """
     rest = laid_straight(lying.joints.rest)
     rotation = np.empty((len(rest), COUNT, 3, 3))
-    rotation[:, 0] = np.eye(3)
+    rotation[:, 0] = _leant_back(rest)
     for segment in range(1, COUNT):
-        rotation[:, segment] = rotation[:, PARENT[segment]] @ rest[:, segment]
+        lain = np.eye(3) if segment in _THIGHS else rotation[:, PARENT[segment]]
+        rotation[:, segment] = lain @ rest[:, segment]
     place = np.zeros((len(rest), 3))
     place[:, 2] = lying.figure.layout.joint[0, 2] - 0.03
     return Pose(place, rotation)
+
+
+def _leant_back(rest: Array) -> Array:
+    """Rotation of the pelvis that lays a rounded back on the bed by its middle, (b, 3, 3).
+
+    With the pelvis flat the chest of such a back hangs in the air, from where a body may be
+    found sitting up instead of lying.
+    """
+    chest = rest[:, INDEX["abdomen"]] @ rest[:, INDEX["thorax"]]
+    half = 0.5 * np.arctan2(chest[:, 2, 1], chest[:, 2, 2])
+    return np.stack([rotation_about(0, -float(angle)) for angle in half])
 
 
 def anchored(lying: Lying, pose: Pose, joint: Array, release: bool) -> Lying:

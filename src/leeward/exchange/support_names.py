@@ -6,7 +6,7 @@ from leeward.terms.posture import Support
 
 
 def supports_named(words: str) -> frozenset[Support]:
-    """Supports of a list such as ``pillow under calves, bolster along the left side``.
+    """Supports of a list such as ``pillow under calves, bolster left``.
 
     Parameters
     ----------
@@ -28,13 +28,17 @@ def supports_named(words: str) -> frozenset[Support]:
 
 
 def _of(name: str) -> Support:
-    bare = name.removeprefix("night posture ")
-    found = [one for one in Support if one.value.removeprefix("night posture ") == bare]
-    if not found:
+    """A support by its whole name, or by the short one that case files use."""
+    known = {one.value: one for one in Support} | {_short(one): one for one in Support}
+    if name not in known:
         raise InvalidInput(
             f"{shown(name)} is no support",
             where="supports",
-            expected=f"names of: {', '.join(one.value for one in Support)}",
+            expected=f"names of: {', '.join(map(_short, Support))}",
             remedy="separate them with commas",
         )
-    return found[0]
+    return known[name]
+
+
+def _short(support: Support) -> str:
+    return support.name.lower().replace("_", " ")
