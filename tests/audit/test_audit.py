@@ -21,6 +21,8 @@ from leeward.terms.verdict import Reason
 SEED = 20261125
 #: Few: each is a whole planning. `python -m bench.programme_audit 100000` runs as many as asked.
 PAIRS = 6
+#: A prescribed posture whose load one draw did not know was once left out of the central day too.
+FOUND_ONCE = 6281
 #: Cases built round a programme that breaks no rule.
 KNOWN = (61,)
 
@@ -36,7 +38,7 @@ def offered() -> Audited:
     return next(one for one in map(pair, range(40)) if one.decision.outcome is Outcome.OFFERED)
 
 
-@pytest.mark.parametrize("number", range(PAIRS))
+@pytest.mark.parametrize("number", [*range(PAIRS), FOUND_ONCE])
 def test_no_rule_is_broken_by_what_is_shown(number: int):
     assert broken_rules(pair(number)) == []
 
