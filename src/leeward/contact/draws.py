@@ -22,6 +22,7 @@ from leeward.contact.scenarios import (
     Scenario,
     foam_range,
     friction_range,
+    hips_range,
     line_range,
 )
 from leeward.terms.bed import Bed
@@ -100,6 +101,7 @@ PERSON_UNKNOWNS: Final = (
     "tissue_thickness",
     "tissue_stiffness",
     "pillow",
+    "hips",
     *_DIMENSIONS,
 )
 #: Columns of the equipment's quantiles, in order.
@@ -113,7 +115,7 @@ class Draw:
     Parameters
     ----------
     scenario : Scenario
-        Friction, line, foam, arms, tissue and pillow.
+        Friction, line, foam, arms, tissue, pillow and hips.
     body : Body
         The body with every breadth and depth set.
     bridging : float
@@ -131,7 +133,7 @@ class Quantiles:
 
     Parameters
     ----------
-    person : ndarray, shape (d, 11)
+    person : ndarray, shape (d, 12)
         What goes with the person wherever they lie; columns `PERSON_UNKNOWNS`. [-]
     equipment : ndarray, shape (d, 2)
         What goes with the present equipment as placed; columns `EQUIPMENT_UNKNOWNS`. [-]
@@ -192,7 +194,7 @@ def draw_quantiles(count: int, rng: np.random.Generator) -> Quantiles:
     Examples
     --------
     >>> draw_quantiles(8, np.random.default_rng(1)).person.shape
-    (8, 11)
+    (8, 12)
     """
     if count < 1:
         raise InvalidInput(
@@ -259,7 +261,7 @@ def _sized(body: Body, sizes: dict[str, Array], number: int) -> Body:
 def drawn_values(
     bed: Bed, surface: SurfaceGeometry | None, quantiles: Quantiles, line_offset: float | None
 ) -> dict[str, Array]:
-    """Values of everything drawn but the breadths.
+    """Values of everything drawn but hips and breadths, which hang on the body.
 
     Parameters
     ----------
@@ -327,11 +329,13 @@ def draws(
     Friction, line, bridging and tissue follow triangles over low, likeliest and high; foam
     and pillow hardness triangles over their logarithm; breadths and depths a normal of the
     regression's standard error cut at two of them. All are conventions of this project
-    except the standard errors. Not drawn: stiffness of joints, height of the pillow, shape
-    of single segments, the law of the foam.
+    except the standard errors. Hips and knees are drawn by where they come to rest. Not drawn:
+    stiffness of other joints, height of the pillow, shape of single segments, the law of the
+    foam.
     """
     values = drawn_values(bed, surface, quantiles, line_offset)
     person = dict(zip(PERSON_UNKNOWNS, quantiles.person.T, strict=True))
+    values["hips"] = _triangular(person["hips"], hips_range(body))
     sizes = {name: _dimension(body, name, person[name]) for name in _DIMENSIONS}
     has_arms = not {Limb.LEFT_ARM, Limb.RIGHT_ARM} <= body.missing
     out = (person["arms"] < ARMS_OUT.value) & has_arms
@@ -364,7 +368,7 @@ def positions(drawn: tuple[Draw, ...]) -> Array:
         [draw.scenario.arms is Arms.FORWARD for draw in drawn],
         *([getattr(draw.body, name) for draw in drawn] for name in _DIMENSIONS),
     ]
-    plain = ("friction", "line_offset", "tissue_thickness", "tissue_stiffness")
+    plain = ("friction", "line_offset", "tissue_thickness", "tissue_stiffness", "hips")
     columns.extend([getattr(draw.scenario, name) for draw in drawn] for name in plain)
     columns.extend(
         [float(np.log(getattr(draw.scenario, name))) for draw in drawn]

@@ -52,7 +52,8 @@ RELAXED_HIP: Final = Sourced(
     0.39,
     "rad",
     "Riener and Edrich 1999, J Biomech 32:539, passive hip moment with a straight knee, by the "
-    "coefficients in others' published code; the paper itself was not read",
+    "coefficients in others' published code; the paper itself was not read; ends by convention of "
+    "this project, for pulls of 3.7 to 15 N m",
     "10 healthy adults",
     low=0.25,
     high=0.50,
@@ -66,11 +67,6 @@ RELAXED_KNEE: Final = Sourced(
     low=0.10,
     high=0.35,
 )
-
-_RELAXED: Final = {
-    "thigh": rotation_about(0, -RELAXED_HIP.value),
-    "shank": rotation_about(0, RELAXED_KNEE.value),
-}
 
 #: A bent leg: its joints do not straighten, and the pillows it is laid on keep it from
 #: falling sideways (common practice, no source).
@@ -101,10 +97,13 @@ class Joints:
         Rotation of each segment in its parent's frame at rest; the pelvis' is unused. [-]
     stiffness : ndarray, shape (b, 14)
         Resistance at small bends; 0 for the pelvis. [N m/rad]
+    relaxed : tuple of int
+        Segments of relaxed legs, which people lay down straight. [-]
     """
 
     rest: Array
     stiffness: Array
+    relaxed: tuple[int, ...] = ()
 
     def take(self, bodies: NDArray[np.intp]) -> "Joints":
         """Pick some bodies of the batch.
@@ -148,8 +147,38 @@ def _arm_rest(side: str, on_trunk: bool) -> tuple[Array, Array]:
     return rotation_about(2, 0.5 * out), rotation_about(2, 0.2 * out)
 
 
+def _is_relaxed(angles: RestAngles, side: str) -> tuple[bool, bool]:
+    """Whether nobody wrote a fixed bend down for a hip and for a knee."""
+    hip, knee = _leg_rest(angles, side)
+    return np.allclose(hip, np.eye(3)), np.allclose(knee, np.eye(3))
+
+
 @lru_cache(maxsize=64)
-def joints_at_rest(body: Body, on_trunk: bool) -> tuple[Array, Array]:
+def relaxed_segments(body: Body) -> tuple[int, ...]:
+    """Thighs and shanks whose joints come to rest where relaxed ones do.
+
+    Parameters
+    ----------
+    body : Body
+        Its fixed bends. [-]
+
+    Returns
+    -------
+    tuple of int
+        Positions in `SEGMENTS`. [-]
+    """
+    return tuple(
+        INDEX[f"{side} {name}"]
+        for side in ("left", "right")
+        for name, relaxed in zip(
+            ("thigh", "shank"), _is_relaxed(body.rest_angles, side), strict=True
+        )
+        if relaxed
+    )
+
+
+@lru_cache(maxsize=64)
+def joints_at_rest(body: Body, on_trunk: bool, hips: float = 1.0) -> tuple[Array, Array]:
     """Rest rotation and stiffness of every joint of one body.
 
     Parameters
@@ -158,6 +187,8 @@ def joints_at_rest(body: Body, on_trunk: bool) -> tuple[Array, Array]:
         Contractures and fixed bends; the weight its bent legs are held against. [-]
     on_trunk : bool
         Arms on the trunk; otherwise out on the mattress. [-]
+    hips : float
+        Bend at which relaxed hips and knees come to rest, over the usual. [-]
 
     Returns
     -------
@@ -178,15 +209,20 @@ def joints_at_rest(body: Body, on_trunk: bool) -> tuple[Array, Array]:
     half_bend = rotation_about(2, 0.5 * angles.trunk_side_bend)
     rest[INDEX["abdomen"]] = half_bend
     rest[INDEX["thorax"]] = half_bend @ rotation_about(0, angles.trunk_flexion)
+    at_ease = {
+        "thigh": rotation_about(0, -hips * RELAXED_HIP.value),
+        "shank": rotation_about(0, hips * RELAXED_KNEE.value),
+    }
+    relaxed = relaxed_segments(body)
     for side in ("left", "right"):
-        hip, knee = _leg_rest(angles, side)
-        rest[INDEX[f"{side} thigh"]], rest[INDEX[f"{side} shank"]] = hip, knee
-        for name, joint in (("thigh", hip), ("shank", knee)):
+        bent = dict(zip(("thigh", "shank"), _leg_rest(angles, side), strict=True))
+        for name, joint in bent.items():
             segment = INDEX[f"{side} {name}"]
-            if np.allclose(joint, np.eye(3)):
-                rest[segment] = _RELAXED[name]
+            if segment in relaxed:
+                rest[segment] = at_ease[name]
                 stiffness[segment] *= held_against
             else:
+                rest[segment] = joint
                 stiffness[segment] = CONTRACTED_STIFFNESS.value * held_against
         shoulder, elbow = _arm_rest(side, on_trunk)
         rest[INDEX[f"{side} upper arm"]], rest[INDEX[f"{side} forearm"]] = shoulder, elbow
@@ -196,25 +232,21 @@ def joints_at_rest(body: Body, on_trunk: bool) -> tuple[Array, Array]:
     return rest, stiffness
 
 
-def laid_straight(rest: Array) -> Array:
+def laid_straight(joints: Joints) -> Array:
     """Bends that people lay a body down with: at rest, but relaxed legs straight.
 
     Parameters
     ----------
-    rest : ndarray, shape (b, 14, 3, 3)
-        Rotations at rest in the parent's frame. [-]
+    joints : Joints
+        Rest rotations, and which segments are relaxed. [-]
 
     Returns
     -------
     ndarray, shape (b, 14, 3, 3)
-        The same for all but relaxed hips and knees. [-]
+        Rotations in the parent's frame. [-]
     """
-    laid = rest.copy()
-    for segment, name in enumerate(SEGMENTS):
-        bend = _RELAXED.get(kind_of(name))
-        if bend is not None:
-            relaxed = np.all(np.isclose(rest[:, segment], bend), axis=(1, 2))
-            laid[relaxed, segment] = np.eye(3)
+    laid = joints.rest.copy()
+    laid[:, list(joints.relaxed)] = np.eye(3)
     return laid
 
 

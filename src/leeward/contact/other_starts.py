@@ -18,7 +18,7 @@ Index = NDArray[np.intp]
 FAR: Final = 0.1
 _FARTHER: Final = 10.0
 #: How many of those at rest lend their pose.
-_LENDERS: Final = 2
+_LENDERS: Final = 6
 _ARMS: Final = tuple(number for number, name in enumerate(SEGMENTS) if "arm" in name)
 
 

@@ -6,6 +6,7 @@ from enum import StrEnum
 from itertools import product
 from typing import Final
 
+from leeward.contact.joints import RELAXED_HIP, relaxed_segments
 from leeward.contact.layered import compression_stress, mattress_hardness
 from leeward.terms.bed import Bed, Layer, LayerKind, Mattress
 from leeward.terms.body import Body, Limb
@@ -65,6 +66,8 @@ class Scenario:
         Soft tissue over that of `tissue_layer`, all layers together. [-]
     pillow : float
         Hardness of the head pillow over the usual one's. [-]
+    hips : float
+        Bend at which relaxed hips and knees come to rest, over the usual. [-]
     """
 
     name: str
@@ -75,11 +78,12 @@ class Scenario:
     tissue_thickness: float = 1.0
     tissue_stiffness: float = 1.0
     pillow: float = 1.0
+    hips: float = 1.0
 
     @property
     def person_part(self) -> tuple[float | Arms, ...]:
         """What goes with the person wherever they lie: all but the line. [-]"""
-        return (self.friction, self.foam_scale, self.arms, *self.softness)
+        return (self.friction, self.foam_scale, self.arms, self.hips, *self.softness)
 
     @property
     def softness(self) -> tuple[float, float, float]:
@@ -214,6 +218,25 @@ def line_range(surface: SurfaceGeometry | None, measured: float | None) -> Range
     return _ends(LINE_OFFSET)
 
 
+def hips_range(body: Body) -> Range:
+    """How far bent relaxed hips and knees come to rest, over the usual.
+
+    Parameters
+    ----------
+    body : Body
+        Its fixed bends: where no hip or knee is relaxed, nothing is drawn. [-]
+
+    Returns
+    -------
+    Range
+        Scale and its ends. [-]
+    """
+    hip = _ends(RELAXED_HIP)
+    if not relaxed_segments(body):
+        return Range(1.0, 1.0, 1.0)
+    return Range(hip.low / hip.middle, 1.0, hip.high / hip.middle)
+
+
 def corner_scenarios(
     bed: Bed, surface: SurfaceGeometry | None, body: Body, line_offset: float | None = None
 ) -> tuple[Scenario, ...]:
@@ -239,27 +262,36 @@ def corner_scenarios(
     ------
     CannotCompute
         For a mattress that is not foam and has no measured curve.
+
+    Notes
+    -----
+    Friction, line, foam and arms stand at all their corners. Hips pull hard where an even
+    number of friction, foam and arms stands at its second end, else little: a half fraction
+    of the five, whose main effects can be told from one another and from what two of them do
+    together, and in which every corner has the one with the line on the other side.
+
+    References
+    ----------
+    .. [1] Half fractions of a 2^5 factorial design: G. E. P. Box, J. S. Hunter and W. G.
+       Hunter, Statistics for Experimenters, Wiley 2005, ch. 6 (from memory).
     """
-    friction, foam = friction_range(bed), foam_range(bed)
+    friction, foam, hips = friction_range(bed), foam_range(bed), hips_range(body)
     line = line_range(surface, line_offset)
     no_arms = {Limb.LEFT_ARM, Limb.RIGHT_ARM} <= body.missing
     postures = (Arms.ON_TRUNK,) * 2 if no_arms else (Arms.ON_TRUNK, Arms.FORWARD)
     central = Scenario("central", friction.middle, line.middle, foam.middle, Arms.ON_TRUNK)
-    corners = tuple(
-        Scenario(
-            f"friction {mu:.2f}, line {1e3 * offset:+.0f} mm, foam {scale:.2f}, arms {arms.value}",
-            mu,
-            offset,
-            scale,
-            arms,
+    corners = []
+    for ends in product((0, 1), repeat=4):
+        mu = (friction.low, friction.high)[ends[0]]
+        offset = (line.low, line.high)[ends[1]]
+        scale = (foam.low, foam.high)[ends[2]]
+        arms = postures[ends[3]]
+        pull = (hips.high, hips.low)[(ends[0] + ends[2] + ends[3]) % 2]
+        name = (
+            f"friction {mu:.2f}, line {1e3 * offset:+.0f} mm, foam {scale:.2f}, "
+            f"arms {arms.value}, hips {pull:.2f}"
         )
-        for mu, offset, scale, arms in product(
-            (friction.low, friction.high),
-            (line.low, line.high),
-            (foam.low, foam.high),
-            postures,
-        )
-    )
+        corners.append(Scenario(name, mu, offset, scale, arms, hips=pull))
     return (central, *corners)
 
 

@@ -17,7 +17,7 @@ from leeward.contact.bed_surface import (
 )
 from leeward.contact.figure import Figure, build_figure
 from leeward.contact.foam import series_table
-from leeward.contact.joints import Joints, joints_at_rest, laid_straight
+from leeward.contact.joints import Joints, joints_at_rest, laid_straight, relaxed_segments
 from leeward.contact.landmarks import SitePatch
 from leeward.contact.layered import calf_pillow, head_pillow, mattress_cushions
 from leeward.contact.pose import Pose
@@ -289,14 +289,15 @@ def lay_down(room: Room, posture: Posture, turn: Array, which: Index) -> Lying:
         face = bolster_surface(setting.bolster, batch)
         bearings.append(_bearing(face, room, posture, which, skin))
     bearings += _on_blocks(room, posture, setting, which)
-    by_arms = {arms: joints_at_rest(room.body, arms is Arms.ON_TRUNK) for arms in Arms}
-    chosen = [by_arms[room.scenarios[number].arms] for number in which]
+    drawn = [room.scenarios[number] for number in which]
+    chosen = [joints_at_rest(room.body, one.arms is Arms.ON_TRUNK, one.hips) for one in drawn]
     whole = turn if room.is_whole() else np.zeros_like(turn)
     return Lying(
         figure=figure,
         joints=Joints(
             _with_knees_apart(np.stack([c[0] for c in chosen]), room, posture),
             np.stack([c[1] for c in chosen]),
+            relaxed_segments(room.body),
         ),
         gravity=gravity_in_bed(whole, posture.head_up),
         friction=np.array([scenario.friction for scenario in room.scenarios])[which],
@@ -374,7 +375,7 @@ def first_pose(lying: Lying) -> Pose:
     Pose
         Poses above the settled ones.
     """
-    rest = laid_straight(lying.joints.rest)
+    rest = laid_straight(lying.joints)
     rotation = np.empty((len(rest), COUNT, 3, 3))
     rotation[:, 0] = _leant_back(rest)
     for segment in range(1, COUNT):

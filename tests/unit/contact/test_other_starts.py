@@ -17,11 +17,11 @@ from leeward.terms.units import radians_from_deg
 from tests.unit.contact.bodies import MAN, SPLIT, UNDESCRIBED, request
 
 LEVEL = Posture()
-ROUNDED = replace(MAN, rest_angles=RestAngles(trunk_flexion=radians_from_deg(45.0)))
+ROUNDED = replace(MAN, rest_angles=RestAngles(trunk_flexion=radians_from_deg(60.0)))
 
 
 def room_of(body) -> Room:
-    asked = request(body, SPLIT, (LEVEL,), scenarios=5)
+    asked = request(body, SPLIT, (LEVEL,), scenarios=9)
     return make_room(body, UNDESCRIBED, SPLIT, asked.scenarios)
 
 

@@ -1,9 +1,12 @@
 """The corners of what nobody knows."""
 
+from collections import Counter
 from dataclasses import replace
+from itertools import combinations
 
 import pytest
 
+from leeward.contact.mirror import mirrored_scenarios
 from leeward.contact.scenarios import (
     Arms,
     Scenario,
@@ -12,6 +15,7 @@ from leeward.contact.scenarios import (
     friction_range,
 )
 from leeward.terms.bed import Bed, Layer, LayerKind, Mattress, MattressKind
+from leeward.terms.body import RestAngles
 from leeward.terms.errors import CannotCompute
 from tests.unit.contact.bodies import MAN, SPLIT
 
@@ -28,6 +32,26 @@ def test_there_are_sixteen_corners_round_the_central_one():
     assert scenarios[0].name == "central"
     assert len(set(scenarios)) == 17
     assert {scenario.arms for scenario in scenarios[1:]} == set(Arms)
+
+
+def test_hips_pull_hard_in_as_many_corners_as_little_whatever_else_stands_there():
+    """A half fraction: of any two factors' four pairs of ends, each stands at four corners."""
+    corners = corner_scenarios(Bed(), SPLIT, MAN)[1:]
+    names = ("friction", "line_offset", "foam_scale", "arms", "hips")
+    for first, second in combinations(names, 2):
+        pairs = Counter((getattr(one, first), getattr(one, second)) for one in corners)
+        assert sorted(pairs.values()) == [4, 4, 4, 4]
+
+
+def test_every_corner_has_its_mirror_image_among_the_corners():
+    assert mirrored_scenarios(corner_scenarios(Bed(), SPLIT, MAN)) is not None
+
+
+def test_legs_that_are_fixed_bent_have_nothing_to_draw():
+    bent = replace(MAN, rest_angles=RestAngles(0.3, 0.3, 0.4, 0.4))
+    assert spread(corner_scenarios(Bed(), SPLIT, bent), "hips") == 0.0
+    one_side = replace(MAN, rest_angles=RestAngles(left_hip_flexion=0.3))
+    assert spread(corner_scenarios(Bed(), SPLIT, one_side), "hips") > 0.5
 
 
 def test_a_measured_friction_narrows_its_corners():
