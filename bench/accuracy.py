@@ -11,9 +11,11 @@ from typing import Final
 
 import numpy as np
 
+from bench.accuracy_change import change_told_checks
 from bench.accuracy_contact import closed_form_checks, mujoco_checks, pressure_checks
 from bench.accuracy_maps import KEPT, folder
 from bench.accuracy_people import Check, people_checks
+from bench.accuracy_raised import raised_side_checks
 from bench.start_contact import adults
 from leeward.contact.anthropometry import body_dimensions
 from leeward.contact.layout import lay_out
@@ -141,6 +143,8 @@ def main() -> None:
     """Print every check and write the page."""
     parts = {
         "Real people on a pressure mat": printed(people_checks()),
+        "How much of one person's change can be told": printed(change_told_checks()),
+        "The raised side": printed(raised_side_checks()),
         "The body": printed(body_checks()),
         "Lying": printed(lying_checks()),
         "Limits and foam in closed form": printed(closed_form_checks()),
