@@ -37,6 +37,15 @@ def _core_seconds(action: Callable[[], object], runs: int) -> float:
     return statistics.median(taken)
 
 
+def _peak_mb(action: Callable[[], object]) -> float:
+    """Most memory that its arrays take at once. [MB]"""
+    tracemalloc.start()
+    action()
+    found = tracemalloc.get_traced_memory()[1] / 1e6
+    tracemalloc.stop()
+    return found
+
+
 def _table(rng: np.random.Generator, draws: int) -> RatioTable:
     """Random loads at every turn of a unit, and on the way from each to each."""
     postures = tuple(Posture(turn=radians_from_deg(float(deg))) for deg in TURNS_DEG)
@@ -78,11 +87,7 @@ def speed() -> Iterator[Figure]:
     pairs = 317
     yield Figure("day_100k_candidates", pairs**2, "days")
     yield Figure("day_100k_s", _core_seconds(_Pairs(pairs, 2), 5), "s")
-    action = _Pairs(pairs, 2)
-    tracemalloc.start()
-    action()
-    yield Figure("day_100k_peak_mb", tracemalloc.get_traced_memory()[1] / 1e6, "MB")
-    tracemalloc.stop()
+    yield Figure("day_100k_peak_mb", _peak_mb(_Pairs(pairs, 2)), "MB")
     yield Figure("draws_2000x200_s", _core_seconds(_Pairs(45, 2, draws=200), 3), "s")
 
 
@@ -93,8 +98,12 @@ def growth() -> Iterator[Figure]:
         seconds = _core_seconds(_Pairs(224, windows), 3)
         yield Figure(f"day_50k_with_{2 * windows}_windows_s", seconds, "s")
     for pairs in (158, 317, 448):
-        seconds = _core_seconds(_Pairs(pairs, 2), 3)
-        yield Figure(f"day_{round(pairs**2 / 1000)}k_us_a_day", 1e6 * seconds / pairs**2, "us")
+        action, days = _Pairs(pairs, 2), round(pairs**2 / 1000)
+        yield Figure(f"day_{days}k_us_a_day", 1e6 * _core_seconds(action, 3) / pairs**2, "us")
+        yield Figure(f"day_{days}k_bytes_a_day", 1e6 * _peak_mb(action) / pairs**2, "bytes")
+    for draws in (50, 100, 200):
+        action = _Pairs(45, 2, draws=draws)
+        yield Figure(f"draws_2000x{draws}_peak_mb", _peak_mb(action), "MB")
 
 
 @measures("programme")
