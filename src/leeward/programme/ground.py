@@ -9,14 +9,15 @@ from numpy.typing import NDArray
 
 from leeward.programme.decision import Outcome
 from leeward.programme.loads import ratio_table
-from leeward.programme.planning import Findings
+from leeward.programme.more_loads import MoreLoads
+from leeward.programme.planning import Findings, find
 from leeward.programme.problem import Problem, problem
 from leeward.programme.yardstick import Yardstick, yardstick
 from leeward.terms.case import Case
 from leeward.terms.errors import CannotCompute, InvalidInput
 from leeward.terms.posture import Place, Posture
 from leeward.tissue.basis import basis, standing_in_words
-from leeward.tissue.demand import Demand, posture_tables
+from leeward.tissue.demand import Demand, Solver, posture_tables
 from leeward.tissue.hand_check import standing_hand_checks, with_hand_checks
 from leeward.tissue.load_ratios import LoadRatios
 from leeward.tissue.reference_load import common_reference, reference_load
@@ -84,6 +85,26 @@ def ground(case: Case, standing: StandingDecision, found: Demand | None, now: da
         )
     measure = measured_by(case, standing, found)
     return Ground(case, standing, found, problem(case, case.equipment, found.ratios, measure), now)
+
+
+def find_on(stands: Ground, solve: Solver) -> Findings:
+    """Find the programmes to put to the practitioner.
+
+    Parameters
+    ----------
+    stands : Ground
+        What the plan is to stand on.
+    solve : Solver
+        Computes further loads where nothing qualifies.
+
+    Returns
+    -------
+    Findings
+        Offered programmes, the closest ones, or why there are none.
+    """
+    more = MoreLoads(stands.demand, stands.now, solve)
+    ratios, measure = stands.demand.ratios, stands.problem.compared
+    return find(stands.case, ratios, measure, stands.now, more)
 
 
 def measured_by(case: Case, standing: StandingDecision, found: Demand) -> Yardstick:

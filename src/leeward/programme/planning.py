@@ -10,6 +10,8 @@ from leeward.programme.cautions import cautions
 from leeward.programme.choices import choose
 from leeward.programme.closest import closest
 from leeward.programme.decision import Beside, Choice, Outcome, RuledOut, TradeOffPoint
+from leeward.programme.helps import best
+from leeward.programme.more_loads import More
 from leeward.programme.offloading import manual_tasks
 from leeward.programme.other_conventions import Sensitivity
 from leeward.programme.prescribed import prescribed_reasons
@@ -21,7 +23,7 @@ from leeward.programme.ruled_out import candidates, ruled_out
 from leeward.programme.search import Looked, look
 from leeward.programme.stops import stops
 from leeward.programme.trade_off_points import trade_off_points
-from leeward.programme.what_would_change import best, what_would_change
+from leeward.programme.what_would_change import what_would_change
 from leeward.programme.windows import pause_reasons
 from leeward.programme.yardstick import Yardstick
 from leeward.terms.case import Case
@@ -114,7 +116,13 @@ def untold(case: Case, reasons: tuple[Reason, ...], now: datetime) -> Findings:
     return _ended(Outcome.CANNOT_TELL, case, reasons, now)
 
 
-def find(case: Case, ratios: LoadRatios, yardstick: Yardstick, now: datetime) -> Findings:
+def find(
+    case: Case,
+    ratios: LoadRatios,
+    yardstick: Yardstick,
+    now: datetime,
+    more: More | None = None,
+) -> Findings:
     """Find the programmes to put to the practitioner.
 
     Parameters
@@ -127,6 +135,8 @@ def find(case: Case, ratios: LoadRatios, yardstick: Yardstick, now: datetime) ->
         The regime compared, over the same draws.
     now : datetime
         Time of planning, aware.
+    more : More or None
+        Computes further loads where nothing qualifies; None: turns by hand are not laid in.
 
     Returns
     -------
@@ -145,13 +155,13 @@ def find(case: Case, ratios: LoadRatios, yardstick: Yardstick, now: datetime) ->
     choices = choose(given, looked) if looked is not None else ()
     if choices:
         return _found(Outcome.OFFERED, given, (looked, choices, (_offered(given, looked),)), now)
-    nearest = closest(given, looked) if given.chains else ()
+    nearest = closest(given, looked, more) if given.chains else ()
     nearest_falls_short = nearest[0].assessment.reasons[:2] if nearest else ()
     reasons = (
         *protection_forbids(given),
         *_why_none(given, looked),
         *nearest_falls_short,
-        *what_would_change(given),
+        *what_would_change(given, more),
     )
     return _found(Outcome.NONE_QUALIFIES, given, (looked, nearest, reasons), now)
 

@@ -41,8 +41,7 @@ def turn_edges(case: Case, unit: Equipment, towards: Side, posture: Posture) -> 
     """
     return (
         _ability_edge(unit.ability, towards),
-        *(_personal(one) for one in case.person.turn_limits if one.towards is towards),
-        *_line_edges(case.person.lines, towards),
+        *hand_turn_edges(case, towards),
         *_found_at_the_bed(case, towards),
         *_surface_edges(case.bed, unit, towards, posture),
     )
@@ -70,6 +69,28 @@ def largest_turn(case: Case, unit: Equipment, towards: Side, posture: Posture) -
     return strictest_greatest(turn_edges(case, unit, towards, posture))
 
 
+def hand_turn_edges(case: Case, towards: Side) -> tuple[Limit, ...]:
+    """List every upper edge of a turn by hand towards one side.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    towards : Side
+        Side the person would be turned to.
+
+    Returns
+    -------
+    tuple of Limit
+        The person's own limits and the slack of lines, as far as checked: what the unit, the
+        surface and its cables set does not bind people's hands.
+    """
+    return (
+        *(_personal(one) for one in case.person.turn_limits if one.towards is towards),
+        *_line_edges(case.person.lines, towards),
+    )
+
+
 def is_barred(case: Case, towards: Side) -> bool:
     """Whether somebody barred turning towards a side.
 
@@ -85,8 +106,7 @@ def is_barred(case: Case, towards: Side) -> bool:
     bool
         True when the person's own limits or a line allow no turn that way.
     """
-    edges = [_personal(one) for one in case.person.turn_limits if one.towards is towards]
-    return any(edge.value <= 0.0 for edge in (*edges, *_line_edges(case.person.lines, towards)))
+    return any(edge.value <= 0.0 for edge in hand_turn_edges(case, towards))
 
 
 def _ability_edge(ability: Ability, towards: Side) -> Limit:

@@ -2,23 +2,29 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import NamedTuple
 
 import numpy as np
 
+from leeward.programme.changes import (
+    Size,
+    changes_at_the_bed,
+    changes_of_the_day,
+    held_up,
+    not_computed,
+)
 from leeward.programme.day_layout import chains
+from leeward.programme.helps import Help, Variation, as_reason, helped, smallest_first
 from leeward.programme.loads import protected_ceilings, ratio_table
+from leeward.programme.more_loads import More
 from leeward.programme.problem import Problem
-from leeward.programme.quantities import degrees, minutes, plain
-from leeward.programme.search import LARGEST_INDEX, Looked, look
+from leeward.programme.quantities import degrees, listed, minutes, plain
 from leeward.programme.settable import TURN_BEYOND_THE_UNIT, beyond_the_unit
 from leeward.programme.windows import DayWindow, WindowKind
-from leeward.terms.equipment import Order, SurfaceKind
-from leeward.terms.posture import Place
+from leeward.terms.equipment import Order
 from leeward.terms.site import Side, Site
 from leeward.terms.sourced import Sourced
 from leeward.terms.units import deg_from_radians, seconds_from_min
-from leeward.terms.verdict import Quantity, Reason
+from leeward.terms.verdict import Reason
 from leeward.tissue import constants
 
 #: Stays tried below the shortest the unit has. [min]
@@ -28,77 +34,82 @@ SHORTER_STAYS_MIN = tuple(
 )
 
 
-class Variation(NamedTuple):
-    """A change somebody could make, as another search.
-
-    Parameters
-    ----------
-    code : str
-        Its key.
-    sentence : str
-        The change in words, to begin a sentence.
-    problem : Problem
-        The search with the change made.
-    numbers : tuple of Quantity
-        The numbers of the change.
-    """
-
-    code: str
-    sentence: str
-    problem: Problem
-    numbers: tuple[Quantity, ...] = ()
-
-
-def what_would_change(given: Problem) -> tuple[Reason, ...]:
-    """Search again under every change that can be recomputed.
+def what_would_change(given: Problem, more: More | None = None) -> tuple[Reason, ...]:
+    """Search again under every change that costs few loads, the smallest that suffices first.
 
     Parameters
     ----------
     given : Problem
         A search in which nothing qualifies.
+    more : More or None
+        Computes further loads: of the day, on the likeliest loads. Those of the bed are computed
+        when somebody asks what would help.
 
     Returns
     -------
     tuple of Reason
-        One for each change, saying whether something would then qualify, on central values;
-        then changes whose loads were not computed, as questions.
+        One for each change, saying whether something would then qualify; then what was not
+        computed, and why.
     """
-    found = tuple(_tried(one) for one in _variations(given))
-    return (*found, *_not_recomputed(given))
+    variations = list(own_variations(given))
+    if more is not None:
+        variations.extend(more.variations(given, changes_of_the_day(given), likeliest_only=True))
+    found = smallest_first([helped(one, None) for one in variations])
+    return (*(as_reason(one) for one in found), *not_computed(given), *_left_for_later(given))
 
 
-def best(looked: Looked | None) -> float:
-    """Lowest index of what fits the day.
+def what_would_help(given: Problem, more: More) -> tuple[Help, ...]:
+    """Search again under every change, in every draw, with turns by hand where it falls short.
 
     Parameters
     ----------
-    looked : Looked or None
-        What was looked at.
+    given : Problem
+        A search.
+    more : More
+        Computes further loads.
 
     Returns
     -------
-    float
-        The index; infinite where nothing fits. [-]
+    tuple of Help
+        The smallest change that suffices first.
     """
-    if looked is None:
-        return float("inf")
-    able = looked.fits & np.isfinite(looked.index)
-    return float(np.min(looked.index[able], initial=np.inf))
+    changes = (*changes_of_the_day(given), *changes_at_the_bed(given))
+    hands = more.hands(given, likeliest_only=False)
+    variations = (
+        *own_variations(given),
+        *more.variations(given, changes, likeliest_only=False),
+    )
+    return smallest_first([helped(one, hands) for one in variations])
 
 
-def _tried(one: Variation) -> Reason:
-    reached = best(look(one.problem)) if one.problem.chains else float("inf")
-    if reached <= LARGEST_INDEX:
-        outcome = f"a programme would qualify, with a largest index of {reached:.2f}"
-    elif np.isfinite(reached):
-        outcome = f"still none would: the lowest index would be {reached:.2f}"
-    else:
-        outcome = "still none would keep the limits and guards"
-    numbers = (plain("lowest index", reached),) if np.isfinite(reached) else ()
-    return Reason(one.code, f"{one.sentence.rstrip(',')}, {outcome}.", (*one.numbers, *numbers))
+def _left_for_later(given: Problem) -> tuple[Reason, ...]:
+    left = changes_at_the_bed(given)
+    if not left:
+        return ()
+    named = [f"{one.sentence[:1].lower()}{one.sentence[1:]}" for one in left]
+    return (
+        Reason(
+            "ask-what-would-help",
+            f"Not computed here: what would change {listed(named)}. Each is computed, with "
+            "turns by hand and in every draw, when the plan is asked what would help.",
+        ),
+    )
 
 
-def _variations(given: Problem) -> Iterator[Variation]:
+def own_variations(given: Problem) -> Iterator[Variation]:
+    """List the changes whose loads the plan knows.
+
+    Parameters
+    ----------
+    given : Problem
+        A search.
+
+    Yields
+    ------
+    Variation
+        Level stays left out, a unit that turns farther or has shorter stays, a lower backrest
+        where the unit pauses, a hand found to pass under a protected sacrum.
+    """
     settings = given.settings
     if settings.left and settings.right and Order.LEFT_RIGHT not in settings.orders:
         sides = replace(settings, orders=(Order.LEFT_RIGHT,))
@@ -106,6 +117,7 @@ def _variations(given: Problem) -> Iterator[Variation]:
             "without-level",
             "With level stays left out, which the unit cannot do by itself",
             replace(given, settings=sides),
+            Size.UNIT,
         )
     yield from _farther(given)
     shorter = tuple(
@@ -120,6 +132,7 @@ def _variations(given: Problem) -> Iterator[Variation]:
             "shorter-stays",
             "With shorter stays than the unit has",
             replace(given, settings=stays),
+            Size.UNIT,
             (minutes("shortest stay of the unit", given.unit.ability.shortest_stay),),
         )
     yield from _backrest_lowered(given)
@@ -150,6 +163,7 @@ def _farther(given: Problem) -> Iterator[Variation]:
         "more-turn",
         f"With a unit that turns to {deg_from_radians(TURN_BEYOND_THE_UNIT):.0f}°",
         replace(given, settings=wider),
+        Size.UNIT,
         (
             degrees("turn", TURN_BEYOND_THE_UNIT),
             degrees("largest turn of the unit to the left", ability.largest_turn_left),
@@ -160,13 +174,7 @@ def _farther(given: Problem) -> Iterator[Variation]:
 
 def _backrest_lowered(given: Problem) -> Iterator[Variation]:
     """Where the unit pauses in bed, as if the backrest were that of a window that turns."""
-    paused = [
-        window
-        for window in given.windows
-        if window.posture.place is Place.BED
-        and window.kind is not WindowKind.TURNING
-        and _is_above(given, window)
-    ]
+    paused = held_up(given)
     turning = [window for window in given.windows if window.kind is WindowKind.TURNING]
     if not paused or not turning:
         return
@@ -181,12 +189,15 @@ def _backrest_lowered(given: Problem) -> Iterator[Variation]:
     changed = replace(given, windows=windows, chains=chains(windows, is_one_cycle=is_one_cycle))
     yield Variation(
         "backrest-lowered",
-        "With the backrest as in the other windows, so that the unit does not pause",
+        f"With the backrest during {_names(paused)} as in the other windows, so that the unit does "
+        "not pause",
         changed,
+        Size.SETTING,
         (
             degrees("backrest now", max(window.posture.backrest for window in paused)),
             degrees("backrest then", flat.backrest),
         ),
+        f"Whether so low a backrest is enough is for whoever prescribed {_names(paused)}.",
     )
 
 
@@ -209,32 +220,10 @@ def _hand_passes(given: Problem) -> Iterator[Variation]:
         "hand-passes",
         "With a pillow, and a hand found to pass under the sacrum at the largest turns,",
         replace(given, table=ratio_table(given.case, found)),
+        Size.SUPPORT,
         (plain("load ratio counted then", passes), plain("ceiling", ceiling)),
     )
 
 
-def _is_above(given: Problem, window: DayWindow) -> bool:
-    edge = given.unit.ability.pauses_above_backrest
-    return edge is not None and window.posture.backrest > edge
-
-
-def _not_recomputed(given: Problem) -> tuple[Reason, ...]:
-    reasons = []
-    offset = given.case.placement.line_offset
-    if given.unit.geometry.kind is SurfaceKind.SPLIT and (offset is None or abs(offset) > 0.01):
-        reasons.append(
-            Reason(
-                "centre-the-body",
-                "Not computed here: centre the body on the surface's line, measure it, and plan "
-                "again; 50 mm change how far the body rolls by about seven degrees.",
-            )
-        )
-    if given.unit.geometry.kind is SurfaceKind.WHOLE and given.case.bed.friction is None:
-        reasons.append(
-            Reason(
-                "measure-friction",
-                "Not computed here: with a measured friction or a side support, turns above 15° "
-                "could be looked at.",
-            )
-        )
-    return tuple(reasons)
+def _names(windows: tuple[DayWindow, ...]) -> str:
+    return listed([window.name for window in windows])

@@ -1,6 +1,6 @@
 """Load ratios of one person at a list of postures, over shared draws."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -69,3 +69,56 @@ class LoadRatios:
                 expected="one of the postures listed",
                 remedy="compute its load first",
             ) from None
+
+    def part(self, postures: tuple[Posture, ...]) -> "LoadRatios":
+        """Pick some of the postures.
+
+        Parameters
+        ----------
+        postures : tuple of Posture
+            Listed postures.
+
+        Returns
+        -------
+        LoadRatios
+            Theirs, in that order.
+        """
+        rows = [self.position(one) for one in postures]
+        return replace(
+            self, postures=postures, ratio=self.ratio[:, rows], is_stable=self.is_stable[:, rows]
+        )
+
+    def first_draws(self, count: int) -> "LoadRatios":
+        """Keep the first draws only.
+
+        Parameters
+        ----------
+        count : int
+            How many; 1 keeps the central one. [-]
+
+        Returns
+        -------
+        LoadRatios
+            The same postures and sites.
+        """
+        return replace(self, ratio=self.ratio[:count], is_stable=self.is_stable[:count])
+
+    def beside(self, other: "LoadRatios") -> "LoadRatios":
+        """Put the postures of another beside one's own.
+
+        Parameters
+        ----------
+        other : LoadRatios
+            Of the same draws and sites, and of none of the same postures.
+
+        Returns
+        -------
+        LoadRatios
+            One's own postures first.
+        """
+        return LoadRatios(
+            (*self.postures, *other.postures),
+            self.sites,
+            np.concatenate((self.ratio, other.ratio), axis=1),
+            np.concatenate((self.is_stable, other.is_stable), axis=1),
+        )

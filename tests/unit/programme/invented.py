@@ -5,6 +5,14 @@ from datetime import UTC, date, datetime
 
 import numpy as np
 
+from leeward.programme.changes import Change
+from leeward.programme.hand_turns import (
+    HandTurns,
+    as_hand_turns,
+    hand_postures,
+    turned_by_hand_in,
+)
+from leeward.programme.helps import Variation
 from leeward.programme.planning import Findings, find
 from leeward.programme.problem import Problem, problem
 from leeward.programme.settable import needed_postures
@@ -178,11 +186,36 @@ def measured_by(given: Case, ratios: LoadRatios, lain: Regime) -> Yardstick:
     return yardstick(f"{lain.name} (clear)", peaks, lain, ratios, given.policy)
 
 
+class More:
+    """Further loads by the same invented law; a turn by hand bears what the unit's would."""
+
+    def hands(self, given: Problem, *, likeliest_only: bool) -> HandTurns:
+        windows = turned_by_hand_in(given.windows, given.compared.stay_limit.value)
+        postures = hand_postures(given.case, windows)
+        ratios = load_ratios(given.case, postures=postures).part(postures)
+        return as_hand_turns(given.case, ratios.first_draws(1) if likeliest_only else ratios)
+
+    def variations(
+        self, given: Problem, changes: tuple[Change, ...], *, likeliest_only: bool
+    ) -> tuple[Variation, ...]:
+        return tuple(
+            Variation(
+                one.code,
+                one.sentence,
+                problem(one.case, given.unit, load_ratios(one.case), given.compared),
+                one.size,
+                one.numbers,
+                one.decides,
+            )
+            for one in changes
+        )
+
+
 def found(given: Case, lain: Regime | None = None, **ratio_options: object) -> Findings:
     """Plan a case against a regime by the invented law."""
     lain = lain or regime(given)
     ratios = load_ratios(given, postures=regime_postures(lain), **ratio_options)  # type: ignore[arg-type]
-    return find(given, ratios, measured_by(given, ratios, lain), NOW)
+    return find(given, ratios, measured_by(given, ratios, lain), NOW, More())
 
 
 def searched(given: Case, lain: Regime | None = None) -> Problem:

@@ -155,7 +155,7 @@ def test_a_wound_no_turn_spares_leaves_nothing_to_propose_and_is_named():
     borne = f"the sacrum bears {largest.min():.2f} to {largest.max():.2f} of its reference load"
     assert borne in forbids.sentence
     assert by_hand.code == "by-hand-until-spared"
-    assert "at 07:00 to the left, right side raised" in by_hand.sentence
+    assert "to the left, right side raised, at 07:00 and 17:00" in by_hand.sentence
     assert hand.code == "pass-a-hand"
     assert "nothing-settable" in codes(others)
 
@@ -237,7 +237,9 @@ def test_turns_by_hand_that_would_make_it_qualify_are_planned_without_an_owner()
     result = invented.found(given)
     assert result.outcome is Outcome.NONE_QUALIFIES
     (reason,) = [r for r in result.choices[0].reasons if r.code == "turns-by-hand"]
-    assert "13:30 to the left, right side raised" in reason.sentence
+    assert "to the right, left side raised, at 13:30" in reason.sentence
+    assert "it would reach the regime compared" in reason.sentence
+    assert "for its prescriber to say" in reason.sentence
     by_hand = [t for t in result.choices[0].programme.tasks if "Turn by hand" in t.what]
     assert [task.owner for task in by_hand] == [""]
     assert "no-owner" in codes(result.cannot_accept)
