@@ -9,6 +9,7 @@ from rich.table import Table
 from leeward.cli.console import OUT, heading, mark, say
 from leeward.exchange.load_summary import DrawnSummary, LoadSummary, SiteLoadRow
 from leeward.fitting.edges import EdgePlace
+from leeward.programme.recheck_limits import ceiling_of
 from leeward.terms.case import Case
 from leeward.terms.posture import turn_in_words
 from leeward.terms.site import Site
@@ -33,6 +34,7 @@ def show_loads(case: Case, found: LoadSummary, sites: Sequence[Site]) -> None:
         say(f"  friction used: at most {100.0 * found.friction_demand:.0f} % of what there is")
     if found.hips_moved_mm is not None:
         say(f"  along the bed the hips have moved {_along(found)}")
+    _show_protected(case, found)
     table = Table(box=box.SIMPLE, pad_edge=False, show_edge=False)
     table.add_column("site")
     for title in ("load [mmHg]", "band over draws [mmHg]", "q", "band of q"):
@@ -49,6 +51,25 @@ def show_loads(case: Case, found: LoadSummary, sites: Sequence[Site]) -> None:
         "Computed, not measured, and not validated on people who cannot move. A load says "
         "nothing of what this skin can take: look at the skin."
     )
+
+
+def _show_protected(case: Case, found: LoadSummary) -> None:
+    """Sites to be kept unloaded that this posture loads, or by nobody knows how much."""
+    rows = {row.site: row for row in found.sites}
+    for one in case.person.protected_sites:
+        row, ceiling = rows[one.site], ceiling_of(one)
+        if row.ratio_high is not None and row.ratio_high <= ceiling:
+            continue
+        load = (
+            "by nobody knows how much"
+            if row.ratio is None or row.ratio_high is None
+            else f"q {row.ratio:.2f}, up to {row.ratio_high:.2f}"
+        )
+        mark(
+            "stop",
+            f"{one.site.value}: to be kept unloaded ({one.reason}), and loaded here, {load}; at "
+            f"most {ceiling:.2f} is allowed: no plan lays the person so",
+        )
 
 
 def _show_unstable(draws: Sequence[str]) -> None:

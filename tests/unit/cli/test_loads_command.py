@@ -230,3 +230,12 @@ def test_the_section_says_what_was_set_and_what_the_body_does(tmp_path):
             r"it would roll \d+°, to their right \d+°",
             words,
         )
+
+
+def test_a_site_to_be_kept_unloaded_is_named_where_it_is_not(changed: Changed):
+    wound = "protected_sites: [{site: sacrum, reason: wound}]"
+    case = changed(("  rest_angles: {}", f"  rest_angles: {{}}\n  {wound}"))
+    said = run("loads", case, "--turn-deg", 30).said
+    assert re.search(r"x sacrum: to be kept unloaded \(wound\), and loaded here, q 0\.\d+", said)
+    assert "at most 0.20 is allowed" in said
+    assert "to be kept unloaded" not in run("loads", ORDINARY, "--turn-deg", 30).said
