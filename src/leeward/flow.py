@@ -7,10 +7,10 @@ import numpy as np
 
 from leeward import __version__
 from leeward.contact.correction import Correction, correct_by_map
-from leeward.contact.coupled_pressure import coupled_pressure
 from leeward.contact.load_table import LoadTable
 from leeward.contact.loads import LoadRequest, Solve, each_in_turn
 from leeward.contact.measured_map import MeasuredMap
+from leeward.contact.peak_band import banded_pressure
 from leeward.contact.pressure_map import PressureMap
 from leeward.contact.scenarios import Arms, Vary
 from leeward.delivered import delivered as logs
@@ -24,7 +24,7 @@ from leeward.programme.beside import rechecked_beside
 from leeward.programme.decided import decided
 from leeward.programme.decision import Decision
 from leeward.programme.explained import Explanation, Question, explained
-from leeward.programme.ground import find_on, ground
+from leeward.programme.ground import ground, measured_by
 from leeward.programme.programme import Programme
 from leeward.programme.settable import needed_postures
 from leeward.review.judged_stays import AgreedDeparture
@@ -66,7 +66,7 @@ def predict_bands(
 
 def predict_pressures(request: LoadRequest, table: LoadTable, posture: Posture) -> PressureMap:
     """Pressure, friction and peaks on the skin in a posture that was predicted."""
-    return coupled_pressure(request, table, table.first_unstable(posture), posture)
+    return banded_pressure(request, table, table.first_unstable(posture), posture)
 
 
 def hold_map(case: Case, posture: Posture, measured: MeasuredMap, arms: Arms) -> Correction:
@@ -100,7 +100,7 @@ def plan(
         reasons = (*standing.questions, *standing.reasons)
         return decided(given, planning.untold(case, reasons, now), now, __version__)
     progress("the programmes this unit can be set to")
-    findings = find_on(ground(case, standing, found, now), solve)
+    findings = planning.find(case, found.ratios, measured_by(case, standing, found), now)
     progress("the recheck")
     findings = rechecked_beside(case, findings, found, standing, now, solve)
     reasons = (

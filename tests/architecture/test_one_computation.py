@@ -18,7 +18,7 @@ FRONT = (
     "section",
     "anthropometry",
     "pressure_map",
-    "coupled_pressure",
+    "peak_band",
     "measured_map",
     "correction",
     "corrected",

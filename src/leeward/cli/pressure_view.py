@@ -29,10 +29,12 @@ def show_pressures(found: PressureSummary, sites: Sequence[Site]) -> None:
     _show_table([row for row in rows if _is_pressed(row)])
     _say_of("Not pressed, to the nearest mmHg", [row.site for row in rows if not _is_pressed(row)])
     _say_of("Not known", [site for site in found.unknown if site in sites])
-    if found.highest is not None:
+    highest = found.highest
+    if highest is not None:
         say(
-            f"Highest anywhere on the body: {found.highest.peak_mmhg:.0f} mmHg over "
-            f"{found.highest.cell_mm:.0f} mm, {found.highest.segment}."
+            "Highest anywhere on the body: "
+            f"{_with_ends(highest.peak_mmhg, highest.low_mmhg, highest.high_mmhg)} mmHg over "
+            f"{highest.cell_mm:.0f} mm, {highest.segment}."
         )
     drawn = most_drawn(found)
     if drawn is not None:
@@ -67,11 +69,18 @@ def _is_pressed(row: PressureRow) -> bool:
 
 def _columns(row: PressureRow) -> tuple[str, str, str, str]:
     return (
-        f"{row.peak_mmhg:.0f}",
-        "" if row.local_peak_mmhg is None else f"{row.local_peak_mmhg:.0f}",
+        _with_ends(row.peak_mmhg, row.peak_low_mmhg, row.peak_high_mmhg),
+        ""
+        if row.local_peak_mmhg is None
+        else _with_ends(row.local_peak_mmhg, row.local_peak_low_mmhg, row.local_peak_high_mmhg),
         _friction(row.friction_to_head_pa, "head", "feet"),
         _friction(row.friction_to_left_pa, "left", "right"),
     )
+
+
+def _with_ends(peak: float, low: float | None, high: float | None) -> str:
+    """A peak, and in brackets between what it lies. [mmHg]"""
+    return f"{peak:.0f}" if low is None or high is None else f"{peak:.0f} ({low:.0f} to {high:.0f})"
 
 
 def _friction(value: float, above: str, below: str) -> str:

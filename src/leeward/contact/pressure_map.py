@@ -33,10 +33,15 @@ class Peak:
         Mean pressure over the cell. [Pa]
     cell : float
         Side of the cell; a peak without it means nothing. [m]
+    low, high : float or None
+        Between what it lies when the foam's hardness and its pull sideways stand at their ends;
+        None where nobody looked, or body and foam found no balance at one of them. [Pa]
     """
 
     pressure: float
     cell: float
+    low: float | None = None
+    high: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,9 +18,14 @@ Rows = tuple[tuple[float, ...], ...]
 #: Source: convention of this project, about a twentieth of a usual pressure.
 LEAST_FRICTION = 100.0
 
-PEAKS_HAVE_NO_BAND = (
-    "Peaks and friction are computed with likeliest values and have no band: one stiffness of the "
-    "foam, set by convention, decides how high peaks are."
+WHAT_ENDS_MEAN = (
+    "In brackets: the least and most over foam at both ends of its hardness and of its pull "
+    "sideways, which nobody measured (60 to 120 N/m by convention); all else is at its likeliest. "
+    "Friction has no band."
+)
+NO_ENDS = (
+    "On softer or firmer foam of the same label this is no place to lie, so that peaks have no "
+    "band; friction has none either."
 )
 
 
@@ -36,8 +41,12 @@ class PressureRow:
         Mean over the 60 mm patch, of body and foam in balance together.
     peak_mmhg, peak_cell_mm : float
         Highest mean over a square cell near the site, and the cell's side.
+    peak_low_mmhg, peak_high_mmhg : float or None
+        Least and most of it over the foams it may be; None where there are no ends.
     local_peak_mmhg, local_cell_mm : float or None
         The same over a small cell, at small round bones only.
+    local_peak_low_mmhg, local_peak_high_mmhg : float or None
+        Its least and most.
     friction_to_left_pa, friction_to_head_pa : float
         Friction of the bed on the patch's skin; below zero towards the right and the feet.
     """
@@ -46,8 +55,12 @@ class PressureRow:
     patch_mmhg: float
     peak_mmhg: float
     peak_cell_mm: float
+    peak_low_mmhg: float | None
+    peak_high_mmhg: float | None
     local_peak_mmhg: float | None
     local_cell_mm: float | None
+    local_peak_low_mmhg: float | None
+    local_peak_high_mmhg: float | None
     friction_to_left_pa: float
     friction_to_head_pa: float
 
@@ -62,11 +75,15 @@ class HighestPlace:
         Part of the body.
     peak_mmhg, cell_mm : float
         Mean over a square cell, and the cell's side.
+    low_mmhg, high_mmhg : float or None
+        Least and most of it over the foams it may be.
     """
 
     segment: str
     peak_mmhg: float
     cell_mm: float
+    low_mmhg: float | None
+    high_mmhg: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +117,7 @@ class PressureSummary:
     sites: tuple[PressureRow, ...]
     highest: HighestPlace | None
     unknown: tuple[Site, ...]
-    note: str = PEAKS_HAVE_NO_BAND
+    note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,9 +161,16 @@ def summarise_pressures(found: PressureMap) -> PressureSummary:
             highest.segment,
             mmhg_from_pascal(highest.peak.pressure),
             mm_from_metres(highest.peak.cell),
+            _mmhg(highest.peak.low),
+            _mmhg(highest.peak.high),
         ),
         unknown=found.unknown,
+        note=NO_ENDS if highest is None or highest.peak.low is None else WHAT_ENDS_MEAN,
     )
+
+
+def _mmhg(pressure: float | None) -> float | None:
+    return None if pressure is None else mmhg_from_pascal(pressure)
 
 
 def grid_of(found: PressureMap) -> PressureGrid:
@@ -175,8 +199,12 @@ def _row(site: SitePressure) -> PressureRow:
         patch_mmhg=mmhg_from_pascal(site.patch_load),
         peak_mmhg=mmhg_from_pascal(site.peak.pressure),
         peak_cell_mm=mm_from_metres(site.peak.cell),
+        peak_low_mmhg=_mmhg(site.peak.low),
+        peak_high_mmhg=_mmhg(site.peak.high),
         local_peak_mmhg=None if local is None else mmhg_from_pascal(local.pressure),
         local_cell_mm=None if local is None else mm_from_metres(local.cell),
+        local_peak_low_mmhg=None if local is None else _mmhg(local.low),
+        local_peak_high_mmhg=None if local is None else _mmhg(local.high),
         friction_to_left_pa=site.shear_across,
         friction_to_head_pa=site.shear_along,
     )
