@@ -24,7 +24,7 @@ from leeward.programme.beside import rechecked_beside
 from leeward.programme.decided import decided
 from leeward.programme.decision import Decision
 from leeward.programme.explained import Explanation, Question, explained
-from leeward.programme.ground import ground, measured_by
+from leeward.programme.ground import find_on, ground
 from leeward.programme.programme import Programme
 from leeward.programme.settable import needed_postures
 from leeward.review.judged_stays import AgreedDeparture
@@ -100,7 +100,7 @@ def plan(
         reasons = (*standing.questions, *standing.reasons)
         return decided(given, planning.untold(case, reasons, now), now, __version__)
     progress("the programmes this unit can be set to")
-    findings = planning.find(case, found.ratios, measured_by(case, standing, found), now)
+    findings = find_on(ground(case, standing, found, now), solve)
     progress("the recheck")
     findings = rechecked_beside(case, findings, found, standing, now, solve)
     reasons = (
