@@ -29,13 +29,14 @@ def remarks(way: Way, stands: Ground, todays: Regime | None) -> tuple[Reason, ..
         backrest or supports were others.
     """
     compared = stands.standing.compared
-    found: list[Reason] = []
-    if compared is not None and _is_turned_alike(way, compared.regime):
+    if compared is not None and _is_same(way, compared.regime):
         is_assumed = compared.standing is RegimeStanding.ASSUMED
-        found.append(_ASSUMED if is_assumed else _compared_with_itself(way))
-    if todays is not None:
-        found.extend(_other_postures(todays, way))
-    return tuple(found)
+        return (_ASSUMED if is_assumed else _compared_with_itself(way),)
+    return () if todays is None or _lain_alike(way, todays) else (_otherwise(todays),)
+
+
+def _is_same(way: Way, regime: Regime) -> bool:
+    return _is_turned_alike(way, regime) and _lain_alike(way, regime)
 
 
 def _is_turned_alike(way: Way, regime: Regime) -> bool:
@@ -95,16 +96,16 @@ def _kept(posture: Posture) -> str:
     return f"backrest {degrees('', posture.backrest).value:.0f}°"
 
 
-def _other_postures(regime: Regime, way: Way) -> list[Reason]:
+def _lain_alike(way: Way, regime: Regime) -> bool:
+    """Whether the regime was lain in at the backrest and among the supports of the day."""
     stays = (*regime.cycle, *regime.night_cycle)
     lain = {stay.posture.with_turn(0.0) for stay in stays}
-    now = {stay.posture.with_turn(0.0) for one in _turning(way) for stay in one.cycle}
-    if lain <= now:
-        return []
-    return [
-        Reason(
-            "lain-in-other-postures",
-            f"{regime.name} was lain in with another backrest, knee section or other supports "
-            "than the day as entered has: it is computed with those of the day.",
-        )
-    ]
+    return lain <= {stay.posture.with_turn(0.0) for one in _turning(way) for stay in one.cycle}
+
+
+def _otherwise(regime: Regime) -> Reason:
+    return Reason(
+        "lain-in-other-postures",
+        f"{regime.name} was lain in with another backrest, knee section or other supports than the "
+        "day as entered has: it is computed with those of the day.",
+    )

@@ -5,10 +5,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
+from numpy.typing import NDArray
 
 from leeward.contact.load_table import LoadTable
 from leeward.contact.loads import LoadRequest, Solve
 from leeward.terms.case import Case
+from leeward.terms.equilibrium import EquilibriumState
 from leeward.terms.posture import Posture
 from leeward.terms.regime import TurnMeans
 from leeward.tissue.demand import Demand, RegimeDemand
@@ -25,7 +27,7 @@ class LyingByHand:
     ratios : LoadRatios
         Load ratios over the plan's draws, against its reference.
     pull : dict of Posture to float
-        Highest friction demand over the draws. [-]
+        Highest friction demand over the draws; NaN where one of them is no place to lie. [-]
     """
 
     ratios: LoadRatios
@@ -79,7 +81,7 @@ def _taken(regime: RegimeDemand, postures: list[Posture]) -> LyingByHand:
         LoadRatios(tuple(postures), ratios.sites, ratios.ratio[:, rows], ratios.is_stable[:, rows]),
         unknown
         if demand is None
-        else dict(zip(postures, demand[:, rows].max(axis=0).tolist(), strict=True)),
+        else _highest(postures, demand[:, rows], ratios.is_stable[:, rows]),
     )
 
 
@@ -93,12 +95,19 @@ def _solved(
         return tables
 
     ratios = further_ratios(found, [Further(case, postures, by_hand=True)], now, kept)[0]
-    pull = {
-        posture: float(table.friction_demand[:, table.position(posture)].max())
-        for table in tables
-        for posture in table.postures
-    }
+    pull: dict[Posture, float] = {}
+    for table in tables:
+        is_stable = np.asarray(table.state == EquilibriumState.STABLE)
+        pull |= _highest(table.postures, table.friction_demand, is_stable)
     return LyingByHand(ratios, pull)
+
+
+def _highest(
+    postures: Sequence[Posture], demand: NDArray[np.float64], is_stable: NDArray[np.bool_]
+) -> dict[Posture, float]:
+    """Highest over the draws; unknown where one of them is no place to lie."""
+    highest = np.where(is_stable, demand, np.nan).max(axis=0)
+    return dict(zip(postures, highest.tolist(), strict=True))
 
 
 def _together(parts: list[LyingByHand]) -> LyingByHand:

@@ -11,12 +11,18 @@ from leeward.contact.load_table import LoadTable
 from leeward.contact.loads import LoadRequest
 from leeward.exchange.bundled import bundled_document
 from leeward.programme.beside import rechecked_beside
-from leeward.programme.common_ways import common_by_hand, todays_regime, unit_default
+from leeward.programme.common_ways import (
+    common_by_hand,
+    keep_todays,
+    todays_regime,
+    unit_default,
+)
 from leeward.programme.decision import Beside, ChoiceName
 from leeward.programme.ground import Ground, no_findings
 from leeward.programme.laid_ways import hand_windows, laid, times_of_turns
 from leeward.programme.planning import Findings
 from leeward.programme.recheck import recheck
+from leeward.programme.way_remarks import remarks
 from leeward.terms.clock import DaySpan
 from leeward.terms.day import Day, PrescribedWindow
 from leeward.terms.equipment import DefaultCycle, Order
@@ -25,6 +31,7 @@ from leeward.terms.posture import Posture
 from leeward.terms.regime import Regime, RegimeStanding
 from leeward.terms.site import Side
 from leeward.terms.units import radians_from_deg, seconds_from_min
+from leeward.tissue.lying_by_hand import lying_by_hand
 from tests.unit.programme import asked, invented
 from tests.unit.programme.recheck_sound import CASE, COMPARED, NOW, RATIOS
 
@@ -204,3 +211,34 @@ def test_the_usual_ways_by_hand_are_those_of_the_bundled_policies(policy: str, h
     assert max(turns) == -min(turns) == radians_from_deg(written["turn_deg"])
     assert written["order"] == ["left", "level", "right"]
     assert [np.sign(turn) for turn in turns] == [1.0, 0.0, -1.0]
+
+
+def test_todays_way_lain_in_otherwise_is_not_called_the_regime_compared():
+    compared = asked.plain().stands.case.regimes[0]
+    raised = [
+        replace(stay, posture=replace(stay.posture, knee_raise=0.3)) for stay in compared.cycle
+    ]
+    stands = stands_on(replace(compared, cycle=tuple(raised), **TODAY))
+    way = keep_todays(stands.case, invented.unit(), stands.case.regimes[0], ())
+    assert [one.code for one in remarks(way, stands, stands.case.regimes[0])] == [
+        "lain-in-other-postures"
+    ]
+
+
+def test_what_is_no_place_to_lie_in_one_draw_has_no_pull():
+    stands = stands_on()
+    known = stands.demand.compared.ratios
+    rows = [n for n, one in enumerate(known.postures) if one.turn != 0.0]
+    turned = tuple(known.postures[n] for n in rows)
+    is_stable = known.is_stable.copy()
+    is_stable[1, rows[0]] = False
+    lain = replace(
+        stands.demand.compared,
+        ratios=replace(known, is_stable=is_stable),
+        friction_demand=np.full(is_stable.shape, 0.4),
+    )
+    found = lying_by_hand(
+        stands.case, replace(stands.demand, compared=lain), turned, stands.now, solve_nothing
+    )
+    assert np.isnan(found.pull[turned[0]])
+    assert found.pull[turned[1]] == 0.4
