@@ -97,13 +97,13 @@ class Joints:
         Rotation of each segment in its parent's frame at rest; the pelvis' is unused. [-]
     stiffness : ndarray, shape (b, 14)
         Resistance at small bends; 0 for the pelvis. [N m/rad]
-    relaxed : tuple of int
+    at_ease : tuple of int
         Segments of relaxed legs, which people lay down straight. [-]
     """
 
     rest: Array
     stiffness: Array
-    relaxed: tuple[int, ...] = ()
+    at_ease: tuple[int, ...] = ()
 
     def take(self, bodies: NDArray[np.intp]) -> "Joints":
         """Pick some bodies of the batch.
@@ -246,7 +246,7 @@ def laid_straight(joints: Joints) -> Array:
         Rotations in the parent's frame. [-]
     """
     laid = joints.rest.copy()
-    laid[:, list(joints.relaxed)] = np.eye(3)
+    laid[:, list(joints.at_ease)] = np.eye(3)
     return laid
 
 
