@@ -14,7 +14,7 @@ import numpy as np
 from bench.accuracy_change import change_told_checks
 from bench.accuracy_contact import closed_form_checks, mujoco_checks, pressure_checks
 from bench.accuracy_maps import KEPT, folder
-from bench.accuracy_people import Check, people_checks
+from bench.accuracy_people import Check, beside, between, people_checks
 from bench.accuracy_raised import raised_side_checks
 from bench.start_contact import adults
 from leeward.contact.anthropometry import body_dimensions
@@ -52,26 +52,16 @@ _HUMAN_MMHG: Final = {1: 555, 2: 299, 3: 181, 4: 120, 6: 64, 8: 41, 12: 21}
 _RAT_KPA: Final = {15: 31.0, 60: 30.9, 90: 23.6, 95: 19.5, 110: 10.2, 120: 8.5, 240: 8.0}
 
 
-def _beside(name: str, ours: float, theirs: float, unit: str, source: str) -> Check:
-    return Check(name, ours, theirs, ours - theirs, unit, source)
-
-
-def _between(name: str, ours: float, ends: tuple[float, float], unit: str, source: str) -> Check:
-    """Beside the nearest value of a published range."""
-    nearest = float(np.clip(ours, *ends))
-    return _beside(name, ours, nearest, unit, f"{source}: {ends[0]:g} to {ends[1]:g}")
-
-
 def body_checks() -> Iterator[Check]:
     """Sizes and masses of the body."""
     for who, (body, medians) in _MEDIANS.items():
         found = body_dimensions(body)
         for name, median in zip(_DIMENSIONS, medians, strict=True):
             mine = 1e3 * getattr(found, name)
-            yield _beside(f"{name}_{who}_mm", mine, 1e3 * median, "mm", _ANSUR)
+            yield beside(f"{name}_{who}_mm", mine, 1e3 * median, "mm", _ANSUR)
         layout = lay_out(body)
         centre = float(mass_fractions(body.sex) @ layout.mass_centre[:, 1]) / body.stature
-        yield _beside(f"mass_centre_{who}", 0.530 + centre, 0.555, "of stature", _DE_LEVA)
+        yield beside(f"mass_centre_{who}", 0.530 + centre, 0.555, "of stature", _DE_LEVA)
 
 
 def lying_checks() -> Iterator[Check]:
@@ -82,7 +72,7 @@ def lying_checks() -> Iterator[Check]:
     for part, roll in (("pelvis", table.pelvis_roll_room), ("thorax", table.thorax_roll_room)):
         less = 30.0 - float(np.degrees(roll[0, 1]))
         source = "Woodhouse et al 2015, 10 people, automated against manual"
-        yield _between(f"roll_less_than_surface_{part}_deg", less, (9.4, 11.5), "deg", source)
+        yield between(f"roll_less_than_surface_{part}_deg", less, (9.4, 11.5), "deg", source)
     shares = []
     for body in adults():
         scenarios = corner_scenarios(Bed(), SPLIT, body)[:1]
@@ -94,7 +84,7 @@ def lying_checks() -> Iterator[Check]:
         ("head_share_highest_pct", max(shares)),
     ):
         source = f"{_DE_LEVA}, a head bears its own weight; 200 adults of NHANES"
-        yield _between(name, float(value), (6.0, 9.0), "% of load", source)
+        yield between(name, float(value), (6.0, 9.0), "% of load", source)
 
 
 def tissue_checks() -> Iterator[Check]:
@@ -102,11 +92,11 @@ def tissue_checks() -> Iterator[Check]:
     for hours, mmhg in _HUMAN_MMHG.items():
         mine = float(human_curve(3600.0 * hours)) / PASCAL_PER_MMHG
         source = "Linares, Mawson, Suarez 2012, Table 1, as quoted"
-        yield _beside(f"human_curve_{hours}_h_mmhg", mine, mmhg, "mmHg", source)
+        yield beside(f"human_curve_{hours}_h_mmhg", mine, mmhg, "mmHg", source)
     for minutes, kpa in _RAT_KPA.items():
         mine = float(rat_curve(60.0 * minutes)) / 1e3
         source = "Linder-Ganz et al 2006, sigmoid, as quoted"
-        yield _beside(f"rat_curve_{minutes}_min_kpa", mine, kpa, "kPa", source)
+        yield beside(f"rat_curve_{minutes}_min_kpa", mine, kpa, "kPa", source)
 
 
 def _number(value: float | None) -> str:

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 import scipy
 
-from bench.accuracy_people import Check
+from bench.accuracy_people import Check, beside, between
 from bench.contact_mujoco import beside_each_other
 from bench.rolling import followed, steepest_slope
 from bench.side_lying import ROLL, lie_on_left_side
@@ -51,29 +51,19 @@ _THOMPSON: Final = "Thompson-Bishop and Mottola 1992, mean of 13 people, redistr
 _LITERATURE: Final = "general literature on foam, from memory"
 
 
-def _beside(name: str, ours: float, theirs: float, unit: str, source: str) -> Check:
-    return Check(name, ours, theirs, ours - theirs, unit, source)
-
-
-def _between(name: str, ours: float, ends: tuple[float, float], unit: str, source: str) -> Check:
-    """Beside the nearest value of a published range."""
-    nearest = float(np.clip(ours, *ends))
-    return _beside(name, ours, nearest, unit, f"{source}: {ends[0]:g} to {ends[1]:g}")
-
-
 def closed_form_checks() -> Iterator[Check]:
     """Where a body slides and a roller tips, how foam sinks, what force is left over."""
     for friction in FRICTIONS:
         mine = _last(lambda slope, at=friction: _is_held(at, slope), 8.0, 25.0)
         limit = deg_from_radians(float(np.arctan(friction)))
-        yield _beside(f"slides_at_friction_{friction:g}_deg", mine, limit, "deg", _STATICS)
+        yield beside(f"slides_at_friction_{friction:g}_deg", mine, limit, "deg", _STATICS)
     for breadth in ROLLERS:
         mine = _last(lambda slope, wide=breadth: _rests(wide, slope), 20.0, 30.0)
         limit = deg_from_radians(steepest_slope(breadth))
-        yield _beside(f"roller_{1e3 * breadth:.0f}_mm_tips_deg", mine, limit, "deg", _STATICS)
+        yield beside(f"roller_{1e3 * breadth:.0f}_mm_tips_deg", mine, limit, "deg", _STATICS)
     yield from _foam_checks()
     left = next(iter(balance_of_weight())).value
-    yield _beside("weight_error_pct", left, 0.0, "% of weight", "the bed bears the body's weight")
+    yield beside("weight_error_pct", left, 0.0, "% of weight", "the bed bears the body's weight")
 
 
 def _last(holds: Callable[[float], bool], low: float, high: float) -> float:
@@ -113,12 +103,12 @@ def _foam_checks() -> Iterator[Check]:
     line = factor.solve(np.where(np.abs(at[0]) < 1e-9, 10.0 * 0.010, 0.0))
     middle = int(np.flatnonzero(np.hypot(*at) < 1e-9)[0])
     exact = 10.0 / (2.0 * np.sqrt(COLUMNS * lateral))
-    yield _beside("line_load_sinks_mm", 1e3 * line[middle], 1e3 * exact, "mm", _PASTERNAK)
+    yield beside("line_load_sinks_mm", 1e3 * line[middle], 1e3 * exact, "mm", _PASTERNAK)
     point = factor.solve(np.where(np.hypot(*at) < 1e-9, 2.0, 0.0))
     aside = int(np.flatnonzero(np.hypot(at[0] - 0.05, at[1]) < 1e-9)[0])
     exact = 2.0 / (2.0 * np.pi * lateral) * float(scipy.special.k0(0.05 / reach))
     name = "point_load_50_mm_aside_sinks_mm"
-    yield _beside(name, 1e3 * point[aside], 1e3 * exact, "mm", _PASTERNAK)
+    yield beside(name, 1e3 * point[aside], 1e3 * exact, "mm", _PASTERNAK)
 
 
 def mujoco_checks() -> Iterator[Check]:
@@ -129,8 +119,8 @@ def mujoco_checks() -> Iterator[Check]:
         yield Check(
             f"{name}_shares_apart", one.shares_apart, None, one.shares_apart, "points", source
         )
-        yield _beside(f"{name}_roll", one.ours_roll_deg, one.theirs_roll_deg, "deg", source)
-        yield _beside(f"{name}_time_ms", one.ours_ms, one.theirs_ms, "ms", source)
+        yield beside(f"{name}_roll", one.ours_roll_deg, one.theirs_roll_deg, "deg", source)
+        yield beside(f"{name}_time_ms", one.ours_ms, one.theirs_ms, "ms", source)
 
 
 @lru_cache(maxsize=8)
@@ -146,15 +136,15 @@ def pressure_checks() -> Iterator[Check]:
     level, bare = _map(LEVEL), _map(LEVEL, 0.0)
     for site, ends in ((Site.SACRUM, (30.0, 60.0)), (Site.LEFT_SCAPULA, (20.0, 40.0))):
         name = f"peak_{site.value.split()[-1]}_40mm_mmhg"
-        yield _between(name, _mmhg(level.at(site).peak), ends, "mmHg", _LITERATURE)
+        yield between(name, _mmhg(level.at(site).peak), ends, "mmHg", _LITERATURE)
     heel = level.at(Site.LEFT_HEEL).local_peak
-    yield _between("peak_heel_10mm_mmhg", _mmhg(heel), (28.1, 93.9), "mmHg", _THOMPSON)
-    yield _between(
+    yield between("peak_heel_10mm_mmhg", _mmhg(heel), (28.1, 93.9), "mmHg", _THOMPSON)
+    yield between(
         "peak_trochanter_on_the_side_40mm_mmhg", _on_the_side(), (37.2, 83.6), "mmHg", _THOMPSON
     )
     head = bare.at(Site.OCCIPUT).local_peak
     source = f"{_LITERATURE}, no pillow in either"
-    yield _between("peak_occiput_no_pillow_10mm_mmhg", _mmhg(head), (35.0, 60.0), "mmHg", source)
+    yield between("peak_occiput_no_pillow_10mm_mmhg", _mmhg(head), (35.0, 60.0), "mmHg", source)
     soft = _mmhg(level.at(Site.OCCIPUT).local_peak)
     source = "nothing published is known to us"
     yield Check("peak_occiput_on_pillow_10mm_mmhg", soft, None, None, "mmHg", source)
@@ -162,7 +152,7 @@ def pressure_checks() -> Iterator[Check]:
     source = "Wound Manag Prev 2020;66(8):26, 20 people supine on hospital foam"
     for least in LOADED_MMHG:
         mean = float(cells[cells > least].mean())
-        yield _between(f"mean_of_cells_over_{least:g}_mmhg", mean, (30.3, 38.4), "mmHg", source)
+        yield between(f"mean_of_cells_over_{least:g}_mmhg", mean, (30.3, 38.4), "mmHg", source)
     yield from _shear_checks()
 
 
@@ -172,7 +162,7 @@ def _shear_checks() -> Iterator[Check]:
     source = "Goossens et al 1997, along the bed, people sitting in one"
     for site in (Site.SACRUM, Site.COCCYX):
         drawn = 1e-3 * abs(sat.at(site).shear_along)
-        yield _beside(f"friction_{site.value}_backrest_45_kpa", drawn, 5.6, "kPa", source)
+        yield beside(f"friction_{site.value}_backrest_45_kpa", drawn, 5.6, "kPa", source)
 
 
 def _on_the_side() -> float:

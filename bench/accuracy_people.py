@@ -49,6 +49,17 @@ class Check(NamedTuple):
     source: str
 
 
+def beside(name: str, ours: float, theirs: float, unit: str, source: str) -> Check:
+    """Ours beside one value."""
+    return Check(name, ours, theirs, ours - theirs, unit, source)
+
+
+def between(name: str, ours: float, ends: tuple[float, float], unit: str, source: str) -> Check:
+    """Beside the nearest value of a published range."""
+    nearest = float(np.clip(ours, *ends))
+    return beside(name, ours, nearest, unit, f"{source}: {ends[0]:g} to {ends[1]:g}")
+
+
 def _over_people(prints: list[Print | None], cuts: Cuts) -> Array:
     """Bands (7, 6) in % of load; a person without rest has none."""
     return np.array([np.full(len(NAMES), np.nan) if p is None else p.bands(cuts) for p in prints])

@@ -5,9 +5,8 @@ contact and of the joints' resistance with leeward, which it therefore cannot ch
 `make figures ONLY=contact` and of `make accuracy`; MuJoCo comes with the `dev` extra.
 """
 
-import statistics
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any, Final
@@ -17,6 +16,7 @@ import mujoco
 import numpy as np
 from numpy.typing import NDArray
 
+from bench.contact_speed import cpu_ms
 from bench.registry import Figure, measures
 from leeward.contact.balance import Balance, Lying, find_balance
 from leeward.contact.bed_surface import gravity_in_bed
@@ -251,7 +251,7 @@ def beside_each_other() -> Iterator[Compared]:
             for one in (ours_pose, theirs.pose())
         ]
         apart = max(abs(ours[kind] - other[kind]) for kind in ours)
-        yield Compared(degrees, apart, *rolls, _cpu_ms(found), slow, own, simulated)
+        yield Compared(degrees, apart, *rolls, cpu_ms(found, RUNS), slow, own, simulated)
         last, since, theirs.own_seconds = degrees, theirs.data.time, 0.0
         begun = time.process_time()
 
@@ -261,16 +261,6 @@ def _ours(room: Room, degrees: float) -> tuple[Lying, Pose]:
     turns = np.array([radians_from_deg(degrees)])
     stand = follow_turns(room, LEVEL, settle_level(room, LEVEL), turns)[0]
     return lay_down(room, LEVEL, stand.turn, stand.which), stand.pose
-
-
-def _cpu_ms(action: Callable[[], object]) -> float:
-    """Median processor time of five runs. [ms]"""
-    taken = []
-    for _ in range(RUNS):
-        begun = time.process_time()
-        action()
-        taken.append(time.process_time() - begun)
-    return 1e3 * statistics.median(taken)
 
 
 @measures("contact")
