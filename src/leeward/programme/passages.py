@@ -3,6 +3,20 @@
 A stay that outlasts the movement into it by the lag is *settled* from then on: how it was reached
 no longer matters. What lies between two settled minutes, a passage, hangs on few numbers and comes
 back again and again in a day, so it is computed once.
+
+For example, a chain of 60 min to the left, 4 min level and 56 min to the right, on a unit that
+needs 1 min to or from level and 2 min from side to side, with a lag of 5 min::
+
+    minute  0     7                      60   64      70                    120
+            |head |  left: rest of 53    | passage    |  right: rest of 50  | tail: none
+            | left|                      |level right |
+
+Left is settled after 7 min, whichever way it was reached; that much is the passage *into* the
+chain, its head, and differs with what came before. Level is too short to be settled (1 + 5 min),
+right is settled 6 min after it begins: level and those 6 min are one passage inside. Nothing
+follows on the last settled minute, so the tail is only the row of right. In `Passages` that
+candidate has two steps: the empty passage, left, 53 min; then the passage of level and right,
+right, 50 min.
 """
 
 from collections.abc import Iterable
