@@ -81,14 +81,14 @@ def solved(example: Example, drawn: Sequence[Draw]) -> DrawnLoads:
     return drawn_loads([posture_loads(one) for one in asked])
 
 
-def corner_width(example: Example, counted: NDArray[np.bool_]) -> tuple[Array, float]:
-    """Spread over the corners that are stable, and the least share of corners that are."""
+def corner_ends(example: Example) -> tuple[Array, Array, float]:
+    """Ends over the corners that are stable, and the least share of corners that are."""
     scenarios = corner_scenarios(example.bed, SPLIT, example.body)
     table = posture_loads(LoadRequest(example.body, example.bed, SPLIT, POSTURES, scenarios))
     stable = table.state == EquilibriumState.STABLE
     load = table.patch_load[stable.all(axis=1)]
-    value = load_ratios(load[:, 1:], load[:, 0], tuple(Site))[:, counted]
-    return np.asarray(np.ptp(value, axis=0)), float(stable.mean(axis=0).min())
+    value = load_ratios(load[:, 1:], load[:, 0], tuple(Site))
+    return value.min(axis=0), value.max(axis=0), float(stable.mean(axis=0).min())
 
 
 def errors(example: str, value: Array, place: Array) -> Iterator[Figure]:
@@ -128,8 +128,12 @@ def bands() -> Iterator[Figure]:
         yield Figure(f"draws_stable_{example.name}_least_pct", 100.0 * stable, "%")
         settled = value[found.is_stable().all(axis=1)]
         low, high = DrawnReadings(settled, len(settled), 0.0).band()
-        width, corners = corner_width(example, counted)
-        width = (high - low)[counted] / np.maximum(width, 1e-3)
+        least, most, corners = corner_ends(example)
+        beyond = np.maximum(high - most, least - low)[counted]
+        yield Figure(f"draws_beyond_corners_{example.name}", float(beyond.max()), "-")
+        inside = ((settled >= least) & (settled <= most))[:, counted]
+        yield Figure(f"draws_inside_corners_{example.name}_pct", 100.0 * inside.mean(), "%")
+        width = (high - low)[counted] / np.maximum((most - least)[counted], 1e-3)
         yield Figure(f"corners_stable_{example.name}_least_pct", 100.0 * corners, "%")
         yield Figure(f"band_over_corners_{example.name}", float(np.median(width)), "-")
         yield Figure(f"draw_solved_{example.name}_s", taken, "s")

@@ -41,7 +41,10 @@ def show_measured(case: Case, found: MeasuredSummary) -> None:
         say("No hand check in the case still stands.")
     for hand in found.hands:
         mark(_HAND_MARKS[hand.verdict], hand.reason.sentence)
-    say("A hand check corrects no body: in a plan it replaces the sacral load.")
+    say(
+        "A hand check corrects no body: one class says next to nothing of foam, line or gap. In a "
+        "plan it replaces the sacral load."
+    )
 
 
 def _show_map(found: MapSummary) -> None:
