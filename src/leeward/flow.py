@@ -123,7 +123,7 @@ def explain(
     case = fitting.with_limits(case)
     now, standing = decision.made_at, decide_standing(case, decision.made_at)
     found = standing_demand(case, standing, needed_postures(case), now, solve)
-    return explained(ground(case, standing, found, now), decision.choices, question)
+    return explained(ground(case, standing, found, now), decision.choices, question, solve)
 
 
 def fit(case: Case, *, solve: Solve = each_in_turn) -> fitting.Fitting:

@@ -1,5 +1,6 @@
 """`leeward explain` and `leeward side-by-side`: questions about plans that were made."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated
@@ -95,6 +96,9 @@ def explain(
         bool,
         typer.Option("--sensitivity", help="Take each convention otherwise: what changes then?"),
     ] = False,
+    what_would_help: Annotated[
+        bool, typer.Option("--what-would-help", help="Search again under each change at the bed.")
+    ] = False,
     picture: PictureOption = None,
     as_json: JsonOption = False,
     workers: WorkersOption = None,
@@ -103,18 +107,13 @@ def explain(
     stored = read_plan(plan_file)
     numbers = (turn_deg, side, stay_min, level_stay_min, window)
     asked = _asked(stored, why_not, numbers)
-    if not stored.decision.choices:
+    question = _question(stored, asked, trace, (what_would_help, with_sensitivity, picture))
+    if question is None:
         return _nothing_to_ask(stored)
-    choices = asked_about(stored.decision, choice, number, str(plan_file))
-    is_general = asked is None and trace is None
-    question = Question(
-        choices=choices if is_general else choices[:1],
-        asked=asked,
-        traced=trace,
-        with_steps=is_general and not with_sensitivity,
-        with_trade_off=picture is not None and not with_sensitivity,
-        with_sensitivity=with_sensitivity,
-    )
+    if not question.with_help:
+        chosen = asked_about(stored.decision, choice, number, str(plan_file))
+        is_general = asked is None and trace is None
+        question = replace(question, choices=chosen if is_general else chosen[:1])
     with progress("explaining") as step, SideBySide(workers or usual_count()) as solve:
         step("where the load goes at each turn, now and under the regime compared")
         found = flow.explain(stored.case, stored.decision, question, solve=solve)
@@ -124,6 +123,28 @@ def explain(
         return _exit(stored, found)
     _show(stored, found, drawn)
     return _exit(stored, found)
+
+
+def _question(
+    stored: StoredPlan,
+    asked: WhatIf | None,
+    trace: Site | None,
+    wanted: tuple[bool, bool, Path | None],
+) -> Question | None:
+    """What is asked, of choices yet to be picked; None where there is nothing to ask about."""
+    with_help, with_sensitivity, picture = wanted
+    if with_help and stored.decision.outcome in (Outcome.OFFERED, Outcome.NONE_QUALIFIES):
+        return Question((), with_help=True)
+    if not stored.decision.choices:
+        return None
+    return Question(
+        choices=(),
+        asked=asked,
+        traced=trace,
+        with_steps=asked is None and trace is None and not with_sensitivity,
+        with_trade_off=picture is not None and not with_sensitivity,
+        with_sensitivity=with_sensitivity,
+    )
 
 
 def _show(stored: StoredPlan, found: Explanation, drawn: str) -> None:

@@ -6,6 +6,7 @@ from rich.table import Table
 
 from leeward.cli.console import OUT, heading, mark, reasons, say
 from leeward.cli.decision_view import choice_labels, index_text
+from leeward.cli.help_view import show_helps
 from leeward.cli.sensitivity_view import show_sensitivity
 from leeward.cli.trace_view import show_trace
 from leeward.programme.explained import ChoiceExplained, Explanation
@@ -33,6 +34,7 @@ def show_explanation(found: Explanation) -> None:
         show_trace(found.trace)
     if found.sensitivity is not None:
         show_sensitivity(found.sensitivity)
+    show_helps(found.helps)
 
 
 def _show_choice(label: str, choice: ChoiceExplained) -> None:

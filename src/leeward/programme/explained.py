@@ -5,7 +5,9 @@ from dataclasses import dataclass
 from leeward.programme.decision import Choice, ChoiceName, SiteResult
 from leeward.programme.front import NOT_TOLD_APART
 from leeward.programme.ground import Ground
+from leeward.programme.helps import Help
 from leeward.programme.judged_anew import judge_anew
+from leeward.programme.more_loads import MoreLoads
 from leeward.programme.one_step import OneStep, steps_either_way
 from leeward.programme.other_conventions import Sensitivity
 from leeward.programme.quantities import plain
@@ -13,10 +15,12 @@ from leeward.programme.sensitivity import sensitivity
 from leeward.programme.traced import Trace, traced
 from leeward.programme.trade_off import TradeOff, trade_off
 from leeward.programme.what_if import WhatIf
+from leeward.programme.what_would_change import what_would_help
 from leeward.programme.why_not import Answer, why_not
 from leeward.terms.errors import InvalidInput
 from leeward.terms.site import Site
 from leeward.terms.verdict import Reason
+from leeward.tissue.demand import Solver
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +41,8 @@ class Question:
         Whether relief against sleep is wanted: the search is made once more.
     with_sensitivity : bool
         Whether it is wanted how the choices stand while the conventions change.
+    with_help : bool
+        Whether it is wanted what changes would help; then no choice need be asked about.
     """
 
     choices: tuple[Choice, ...]
@@ -45,6 +51,7 @@ class Question:
     with_steps: bool = False
     with_trade_off: bool = False
     with_sensitivity: bool = False
+    with_help: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +94,8 @@ class Explanation:
         The choices asked about while the conventions change.
     notes : tuple of Reason
         Where the plan's own numbers could not be found again.
+    helps : tuple of Help
+        How it is now, then what changes would do, the smallest that suffices first.
     """
 
     choices: tuple[ChoiceExplained, ...]
@@ -95,9 +104,12 @@ class Explanation:
     trade_off: TradeOff | None
     sensitivity: Sensitivity | None
     notes: tuple[Reason, ...]
+    helps: tuple[Help, ...] = ()
 
 
-def explained(stands: Ground, choices: tuple[Choice, ...], question: Question) -> Explanation:
+def explained(
+    stands: Ground, choices: tuple[Choice, ...], question: Question, solve: Solver
+) -> Explanation:
     """Answer a question about a plan by the computation that made it.
 
     Parameters
@@ -107,7 +119,9 @@ def explained(stands: Ground, choices: tuple[Choice, ...], question: Question) -
     choices : tuple of Choice
         Every choice of the plan.
     question : Question
-        About at least one of them.
+        About at least one of them, or about what would help.
+    solve : Solver
+        Computes further loads for what would help.
 
     Returns
     -------
@@ -119,6 +133,10 @@ def explained(stands: Ground, choices: tuple[Choice, ...], question: Question) -
     InvalidInput
         If people make the turns of a choice asked about: the loads of its turns are no unit's.
     """
+    if question.with_help:
+        more = MoreLoads(stands.demand, stands.now, solve)
+        helps = what_would_help(stands.problem, more)
+        return Explanation((), None, None, None, None, (), helps)
     by_hand = [one.name.value for one in question.choices if one.programme.turned_by_hand]
     if by_hand:
         raise InvalidInput(

@@ -252,7 +252,7 @@ def as_reason(one: Help) -> Reason:
 
 def _outcome(one: Help) -> str:
     if one.index is None:
-        return "still none would keep the limits and guards"
+        return "no day that can be set keeps the limits and guards"
     at = "" if one.site is None else f", at the {one.site.value}"
     band = "" if one.index_low is None else f" ({one.index_low:.2f} to {one.index_high:.2f})"
     likeliest = " on the likeliest loads" if one.index_low is None else ""
@@ -260,5 +260,5 @@ def _outcome(one: Help) -> str:
         reached = f"with a largest index of {one.index:.2f}{band}{at}"
         return f"a programme would qualify{likeliest}, {reached}"
     if one.index <= LARGEST_INDEX:
-        return f"still none would keep the guards{likeliest}"
-    return f"still none would{likeliest}: the lowest index would be {one.index:.2f}{band}{at}"
+        return f"none keeps the guards{likeliest}"
+    return f"none qualifies{likeliest}: the lowest index is {one.index:.2f}{band}{at}"

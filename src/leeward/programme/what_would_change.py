@@ -34,6 +34,10 @@ SHORTER_STAYS_MIN = tuple(
 )
 
 
+#: Key of the search without any change.
+AS_IT_IS = "as-it-is"
+
+
 def what_would_change(given: Problem, more: More | None = None) -> tuple[Reason, ...]:
     """Search again under every change that costs few loads, the smallest that suffices first.
 
@@ -71,7 +75,7 @@ def what_would_help(given: Problem, more: More) -> tuple[Help, ...]:
     Returns
     -------
     tuple of Help
-        The smallest change that suffices first.
+        How it is now, then the smallest change that suffices first.
     """
     changes = (*changes_of_the_day(given), *changes_at_the_bed(given))
     hands = more.hands(given, likeliest_only=False)
@@ -79,7 +83,8 @@ def what_would_help(given: Problem, more: More) -> tuple[Help, ...]:
         *own_variations(given),
         *more.variations(given, changes, likeliest_only=False),
     )
-    return smallest_first([helped(one, hands) for one in variations])
+    now = helped(Variation(AS_IT_IS, "As it is", given, Size.SETTING), hands)
+    return (now, *smallest_first([helped(one, hands) for one in variations]))
 
 
 def _left_for_later(given: Problem) -> tuple[Reason, ...]:

@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from leeward.contact.loads import each_in_turn
 from leeward.programme.explained import Question, explained
 from leeward.programme.one_step import steps_either_way
 from leeward.programme.settings import order_of
@@ -121,7 +122,7 @@ def test_the_trace_names_the_source_of_every_number():
 
 def test_a_plan_explained_finds_its_own_numbers_again():
     question = Question(plain().choices, asked=WhatIf(stay=3600.0), traced=Site.SACRUM)
-    found = explained(plain().stands, plain().choices, question)
+    found = explained(plain().stands, plain().choices, question, each_in_turn)
     assert found.notes == ()
     assert found.answer is not None
     assert found.trace is not None
@@ -139,4 +140,4 @@ def test_what_people_turn_is_not_explained_by_the_loads_of_the_unit():
     choice = plain().choices[0]
     by_hand = replace(choice, programme=replace(choice.programme, turned_by_hand=True))
     with pytest.raises(InvalidInput, match="turned by hand"):
-        explained(plain().stands, (by_hand,), Question((by_hand,), with_steps=True))
+        explained(plain().stands, (by_hand,), Question((by_hand,), with_steps=True), each_in_turn)
