@@ -304,8 +304,11 @@ def _always() -> tuple[Reason, ...]:
         Reason(
             "ask-first",
             "Ask before the first turn about anything the case does not hold: pain or fear on "
-            "moving, agitation, recent surgery, a shoulder or hip that comes out of joint, a lung "
-            "that is worse on one side, pregnancy, loose stools, tubes.",
+            "moving (is pain relief due first?), spasm, agitation, motion sickness, a spinal "
+            "injury at T6 or above (pounding headache, flushing or sweating on a turn: level, "
+            "head up, call for help), recent surgery, a shoulder or hip that comes out of joint, "
+            "a lung, an eye or an ear that is worse on one side, reflux or choking, pregnancy, "
+            "loose stools, tubes. What nobody answered is not answered with no.",
         ),
         Reason(
             "feels-less-secure",

@@ -1,6 +1,8 @@
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
+import pytest
+
 from leeward.programme.acceptance import cannot_accept
 from leeward.programme.cautions import cautions
 from leeward.programme.offloading import manual_tasks
@@ -29,6 +31,33 @@ ALWAYS = {"ask-first", "feels-less-secure", "body-follows-differently", "rails-a
 def test_a_case_with_nothing_open_raises_only_what_always_applies():
     assert raised(invented.case()) == ALWAYS
     assert open_questions(invented.case()) == []
+
+
+@pytest.mark.parametrize(
+    "asked",
+    [
+        "pain",
+        "pain relief",
+        "spasm",
+        "agitation",
+        "motion sickness",
+        "spinal injury at T6 or above",
+        "pounding headache",
+        "recent surgery",
+        "shoulder or hip",
+        "a lung",
+        "an eye",
+        "an ear",
+        "reflux",
+        "pregnancy",
+        "loose stools",
+        "tubes",
+    ],
+)
+def test_what_no_field_of_the_case_holds_is_asked_before_the_first_turn(asked):
+    first = next(one for one in cautions(invented.case(), NOW) if one.code == "ask-first")
+    assert asked in first.sentence
+    assert "What nobody answered is not answered with no." in first.sentence
 
 
 def test_rails_and_gaps_stay_to_be_looked_at_whatever_was_measured():

@@ -126,3 +126,20 @@ def test_a_bed_that_cannot_carry_person_and_unit_stops():
 
 def test_without_a_unit_nothing_can_be_set():
     assert codes(stops(replace(invented.case(), equipment=None))) == ["no-unit"]
+
+
+@pytest.mark.parametrize("kind", ContraindicationKind)
+def test_every_contraindication_stops_until_somebody_with_a_name_and_a_reason_goes_on(kind):
+    def of(signed):
+        one = Contraindication(kind, signed)
+        return invented.case(person=invented.person(contraindications=(one,)))
+
+    for unsigned in (None, replace(SIGNED, by=" "), replace(SIGNED, reason=" ")):
+        (stop,) = stops(of(unsigned))
+        assert stop.code == "contraindicated"
+        assert kind.value in stop.sentence.lower()
+        assert signed_in_spite(of(unsigned)) == ()
+    assert stops(of(SIGNED)) == ()
+    (said,) = signed_in_spite(of(SIGNED))
+    assert SIGNED.by in said.sentence
+    assert SIGNED.reason in said.sentence
