@@ -9,7 +9,7 @@ from leeward.terms.bed import Foam, Layer, LayerKind, MattressKind, Pillows
 from tests.unit.exchange.case_texts import changed, read_text
 from tests.unit.exchange.test_case_completeness import NOW
 
-PLAIN = "{kind: foam, thickness_mm: 140, cv40_kpa: 3.5, density_kg_m3: 45}"
+PLAIN = "{kind: foam, thickness_mm: 140, cv40_kpa: 3.5, density_kg_m3: 45, years_in_use: 0}"
 LAYERED = """
     kind: foam
     years_in_use: 6
