@@ -5,11 +5,17 @@ from functools import partial
 
 import numpy as np
 
-from bench.registry import Figure, measures, median_seconds
+from bench.contact_speed import cpu_ms
+from bench.registry import Figure, measures
 from leeward.contact.continuation import follow_turns
 from leeward.contact.coupled_foam import GRID_STEP, LATERAL_STIFFNESS
-from leeward.contact.coupled_pressure import balance_jointly, coupled_map, lie_down
-from leeward.contact.loads import LoadRequest
+from leeward.contact.coupled_pressure import (
+    balance_jointly,
+    coupled_map,
+    coupled_pressure,
+    lie_down,
+)
+from leeward.contact.loads import LoadRequest, posture_loads
 from leeward.contact.pressure_map import PressureMap
 from leeward.contact.scenarios import corner_scenarios
 from leeward.contact.setting import Room
@@ -37,14 +43,18 @@ def _lain(body: Body, posture: Posture) -> tuple[Room, Stand]:
 
 @measures("contact")
 def coupled_speed() -> Iterator[Figure]:
-    """One coupled map of a body that lies in uncoupled balance: level, and turned by 30 degrees."""
-    for name, posture in (("", LEVEL), ("_turned", LEVEL.with_turn(radians_from_deg(30.0)))):
+    """Processor time of a map of a posture whose loads are known, level and turned."""
+    postures = LEVEL, LEVEL.with_turn(radians_from_deg(30.0))
+    asked = LoadRequest(MAN, Bed(), SPLIT, postures, corner_scenarios(Bed(), SPLIT, MAN)[:1])
+    table = posture_loads(asked)
+    for name, posture in zip(("", "_turned"), postures, strict=True):
+        taken = cpu_ms(partial(coupled_pressure, asked, table, 0, posture), 15)
+        yield Figure(f"coupled_map{name}_ms", taken, "ms")
         room, stand = _lain(MAN, posture)
-        taken = median_seconds(partial(coupled_map, room, posture, stand), 15)
-        yield Figure(f"coupled_map{name}_ms", 1e3 * taken, "ms")
         joint = partial(balance_jointly, room, posture, stand, LATERAL_STIFFNESS.value, GRID_STEP)
-        yield Figure(f"coupled_balance{name}_ms", 1e3 * median_seconds(joint, 15), "ms")
-    yield Figure("coupled_path_ms", 1e3 * median_seconds(partial(_lain, MAN, LEVEL), 15), "ms")
+        yield Figure(f"coupled_balance{name}_ms", cpu_ms(joint, 15), "ms")
+        path = partial(_lain, MAN, posture)
+        yield Figure(f"coupled_path{name}_ms", cpu_ms(path, 15), "ms")
 
 
 def _maps() -> list[PressureMap]:

@@ -119,6 +119,11 @@ def _shares(place: Array, size: Array) -> tuple[Index, Array]:
     return first, covered / (2.0 * half[:, None])
 
 
+def _ends(counts: Index) -> NDArray[np.int32]:
+    """Where stretches of these lengths begin, laid end to end, and where the last one ends."""
+    return np.concatenate([[0], np.cumsum(counts)]).astype(np.int32)
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class FoamGrid:
     """Squares of mattress under a body, in arc coordinates of the surface.
@@ -236,19 +241,26 @@ class FoamGrid:
         Couplings
             Ready for any stiffness of its tissue.
         """
-        points, reach = spread.node.shape
-        # a point's nodes stand in rising order, so one half of the pairs is the lower triangle
-        second, first = np.triu_indices(reach)
-        share, node = spread.share.T, spread.node.T.astype(np.int32)
-        product = (share[first] * share[second]).T
-        counts = product > 0.0
-        row, column = node[first].T[counts], node[second].T[counts]
+        points = len(spread.node)
+        point, slot = np.nonzero(spread.share)
+        share = spread.share[point, slot].astype(np.float32)
+        node = spread.node[point, slot].astype(np.int32)
+        reached = np.bincount(point, minlength=points)
+        begin, ends = _ends(reached), _ends(reached * (reached + 1) // 2)
+        product = np.empty(ends[-1], dtype=np.float32)
+        row, column = np.empty((2, ends[-1]), dtype=np.int32)
+        # points that reach as many nodes are done together
+        for count in np.unique(reached[reached > 0]):
+            # they stand in rising order, so one half of the pairs is the lower triangle
+            second, first = np.triu_indices(count)
+            alike = np.flatnonzero(reached == count)[:, None]
+            own, pairs = begin[alike] + np.arange(count), ends[alike] + np.arange(len(first))
+            product[pairs] = share[own][:, first] * share[own][:, second]
+            row[pairs], column[pairs] = node[own][:, first], node[own][:, second]
         below = row - column
         later, earlier = self.links
         width = int(max(below.max(initial=0), (later - earlier).max(initial=0))) + 1
-        ends = np.zeros(points + 1, dtype=np.int32)
-        np.cumsum(counts.sum(axis=1), out=ends[1:])
-        content = (product[counts].astype(np.float32), column * np.int32(width) + below, ends)
+        content = (product, column * np.int32(width) + below, ends)
         return Couplings(scipy.sparse.csc_array(content, shape=(width * self.count, points)), width)
 
     def factor(self, slope: Array, couplings: "Couplings", tissue: Array) -> "Factor":

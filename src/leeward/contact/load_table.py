@@ -48,6 +48,9 @@ class LoadTable:
         The body as built.
     pose : Pose
         Poses with leading axes (s, p). [m, -]
+    anchors : tuple, length p
+        Where the skin's shear is zero in the first scenario: for each posture an array of shape
+        (2, n) a bearing, None where it is not known. A pressure map starts from it. [m]
     """
 
     scenarios: tuple[Scenario, ...]
@@ -65,6 +68,7 @@ class LoadTable:
     edge_distance: Array
     figure: Figure
     pose: Pose
+    anchors: tuple[tuple[Array, ...] | None, ...]
 
     def position(self, posture: Posture) -> int:
         """Find a posture on the second axis.
@@ -119,7 +123,8 @@ class LoadTable:
             if isinstance(getattr(self, field.name), np.ndarray)
         }
         pose = Pose(self.pose.place[:, kept], self.pose.rotation[:, kept])
-        return replace(self, postures=postures, pose=pose, **by_posture)
+        anchors = tuple(self.anchors[number] for number in kept)
+        return replace(self, postures=postures, pose=pose, anchors=anchors, **by_posture)
 
     def state_everywhere(self, posture: Posture) -> EquilibriumState:
         """State of a posture taken over all scenarios: stable only if it is in each.

@@ -1,7 +1,8 @@
 """The room's front door: loads of a body on a bed over postures and scenarios."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,6 +14,7 @@ from leeward.contact.mirror import (
     MIRRORED_SEGMENTS,
     MIRRORED_SITES,
     is_symmetric,
+    mirrored_anchors,
     mirrored_rotation,
     mirrored_scenarios,
 )
@@ -28,7 +30,7 @@ from leeward.contact.scenarios import Scenario
 from leeward.contact.segments import COUNT, INDEX
 from leeward.contact.setting import Room, lay_down, make_room
 from leeward.contact.side_supports import blocks_used
-from leeward.contact.stand import Stand
+from leeward.contact.stand import Stand, join
 from leeward.terms.bed import Bed
 from leeward.terms.body import Body
 from leeward.terms.equilibrium import EquilibriumState
@@ -75,6 +77,10 @@ class LoadRequest:
         for posture in self.postures:
             blocks_used(self.bed, posture)
 
+
+#: Bodies read off at once: fewer pay for every call, more leave the processor's own memory.
+#: Source: convention of this project.
+_READ_AT_ONCE: Final = 24
 
 #: Computes several requests, one table each; a caller may do so on several processes at once.
 Solve = Callable[[Sequence[LoadRequest]], Sequence[LoadTable]]
@@ -163,33 +169,50 @@ class _Filling:
         self.segment_share = np.full((*shape, COUNT), np.nan)
         self.place = np.full((*shape, 3), np.nan)
         self.rotation = np.full((*shape, COUNT, 3, 3), np.nan)
+        self.anchors: list[tuple[Array, ...] | None] = [None] * postures
 
-    def put(self, room: Room, posture: Posture, stand: Stand, number: int) -> None:
-        """Read everything off the bodies that are stable in one posture."""
-        self.state[:, number] = stand.state
-        self.figures["margin"][:, number] = stand.margin
-        self.figures["friction_demand"][:, number] = stand.demand
+    def put(self, room: Room, posture: Posture, stand: Stand, number: Index) -> None:
+        """Read everything off the bodies that are stable, each in the posture of its number."""
+        everyone = stand.which, number
+        self.state[everyone] = stand.state
+        self.figures["margin"][everyone] = stand.margin
+        self.figures["friction_demand"][everyone] = stand.demand
         joint, _ = joint_places(stand.pose, room.figure.link)
         edge = edge_distances(room.figure, stand.pose, joint, room.bed.platform.width)
-        rests = stand.state == EquilibriumState.STABLE
-        self.state[rests & is_over_edge(edge), number] = EquilibriumState.OVER_EDGE
-        self.figures["edge_distance"][rests, number] = without_arms(edge[rests])
-        self.place[rests, number] = stand.pose.place[rests]
-        self.rotation[rests, number] = stand.pose.rotation[rests]
-        stable = np.flatnonzero(rests & ~is_over_edge(edge))
+        rests, is_over = stand.state == EquilibriumState.STABLE, is_over_edge(edge)
+        self.state[stand.which[rests & is_over], number[rests & is_over]] = (
+            EquilibriumState.OVER_EDGE
+        )
+        resting = stand.which[rests], number[rests]
+        self.figures["edge_distance"][resting] = without_arms(edge[rests])
+        self.place[resting] = stand.pose.place[rests]
+        self.rotation[resting] = stand.pose.rotation[rests]
+        stable = np.flatnonzero(rests & ~is_over)
         if stable.size == 0:
             return
-        part = stand.take(stable)
+        part, at = stand.take(stable), (stand.which[stable], number[stable])
         lying = lay_down(room, posture, part.turn, part.which)
         bodies = Bodies(room, posture, lying, part.which, part.turn, part.pose, joint[stable])
         in_room = rotation_in_room(bodies)
         pelvis, thorax = INDEX["pelvis"], INDEX["thorax"]
-        self.patch_load[stable, number] = patch_loads(bodies)
-        self.segment_share[stable, number] = part.share
-        self.figures["pelvis_roll_bed"][stable, number] = roll_of(part.pose.rotation[:, pelvis])
-        self.figures["thorax_roll_bed"][stable, number] = roll_of(part.pose.rotation[:, thorax])
-        self.figures["pelvis_roll_room"][stable, number] = roll_of(in_room[:, pelvis])
-        self.figures["thorax_roll_room"][stable, number] = roll_of(in_room[:, thorax])
+        self.patch_load[at] = patch_loads(bodies)
+        self.segment_share[at] = part.share
+        self.figures["pelvis_roll_bed"][at] = roll_of(part.pose.rotation[:, pelvis])
+        self.figures["thorax_roll_bed"][at] = roll_of(part.pose.rotation[:, thorax])
+        self.figures["pelvis_roll_room"][at] = roll_of(in_room[:, pelvis])
+        self.figures["thorax_roll_room"][at] = roll_of(in_room[:, thorax])
+
+    def keep(self, stand: Stand, number: int) -> None:
+        """Keep what holds the first body, if it is stable."""
+        if stand.state[0] == EquilibriumState.STABLE:
+            self.anchors[number] = tuple(anchor[0].copy() for anchor in stand.anchors)
+
+    def keep_mirrored(self, room: Room, source: int, target: int, images: Index | None) -> None:
+        """Keep what holds the first body, where it is its own mirror image."""
+        anchors = self.anchors[source]
+        if anchors is not None and images is not None and images[0] == 0:
+            # a symmetric body in a symmetric posture lies on the mattress alone
+            self.anchors[target] = (mirrored_anchors(room.figure, anchors[0]),)
 
     def mirror(self, source: int, target: int, images: Index | None) -> None:
         """Fill in a posture from its mirror image, scenario by scenario."""
@@ -209,10 +232,26 @@ def _fill_group(room: Room, posture: Posture, turns: dict[int, float], table: _F
     solved = [number for number in turns if number not in copied]
     level = raise_sections(room, posture, settle_level(room, posture))
     stands = follow_turns(room, posture, level, np.array([turns[number] for number in solved]))
-    for number, stand in zip(solved, stands, strict=True):
-        table.put(room, posture, stand, number)
+    reached = dict(zip(solved, stands, strict=True))
+    for numbers in _read_together(reached, len(room.scenarios)):
+        several = join([reached[number] for number in numbers])
+        table.put(room, posture, several, np.repeat(numbers, len(room.scenarios)))
+    for number, stand in reached.items():
+        table.keep(stand, number)
     for number, source in copied.items():
         table.mirror(source, number, images)
+        table.keep_mirrored(room, source, number, images)
+
+
+def _read_together(reached: dict[int, Stand], scenarios: int) -> Iterator[list[int]]:
+    """Postures to be read off at once."""
+    at_once = max(1, _READ_AT_ONCE // scenarios)
+    # a bed that is not turned has no valley, not even a flat one: it is read by itself
+    level = [number for number, stand in reached.items() if not np.any(stand.turn)]
+    turned = [number for number in reached if number not in level]
+    for group in (level, turned):
+        for first in range(0, len(group), at_once):
+            yield group[first : first + at_once]
 
 
 def _answered_by_mirror(turns: dict[int, float]) -> dict[int, int]:
@@ -264,5 +303,6 @@ def posture_loads(request: LoadRequest) -> LoadTable:
         segment_share=table.segment_share[which],
         figure=room.figure,
         pose=Pose(table.place[which], table.rotation[which]),
+        anchors=tuple(table.anchors),
         **{name: value[which] for name, value in table.figures.items()},
     )

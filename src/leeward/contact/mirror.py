@@ -6,6 +6,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from leeward.contact.figure import Figure
 from leeward.contact.scenarios import Scenario
 from leeward.contact.segments import SEGMENTS
 from leeward.terms.body import Body, Limb
@@ -78,6 +79,29 @@ def mirrored_scenarios(scenarios: tuple[Scenario, ...]) -> NDArray[np.intp] | No
     if any(image not in nameless for image in images):
         return None
     return np.array([nameless.index(image) for image in images], dtype=np.intp)
+
+
+def mirrored_anchors(figure: Figure, anchors: Array) -> Array:
+    """Where the skin's shear is zero on the mirror image of a symmetric body.
+
+    Parameters
+    ----------
+    figure : Figure
+        A body that is its own mirror image. [-]
+    anchors : ndarray, shape (2, n)
+        Places of all its skin on the surface, across and along. [m]
+
+    Returns
+    -------
+    ndarray, shape (2, n)
+        Those of the mirror image. [m]
+    """
+    place, owner = figure.point.T, figure.owner
+    order = np.lexsort((*place, owner))
+    opposite = np.lexsort((-place[0], *place[1:], MIRRORED_SEGMENTS[owner]))
+    mirrored = np.empty_like(anchors)
+    mirrored[:, order] = anchors[:, opposite] * np.array([[-1.0], [1.0]])
+    return mirrored
 
 
 def mirrored_rotation(rotation: Array) -> Array:

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from leeward.contact import coupled_pressure as front_door
 from leeward.contact.balance import find_balance
 from leeward.contact.continuation import follow_turns
 from leeward.contact.coupled_bed import mattress_table, tissue_tables
@@ -268,6 +269,41 @@ def test_the_front_door_gives_the_map_of_a_posture_in_the_table(left: PressureMa
     assert found.scenario == "central"
     assert found.pressure == pytest.approx(left.pressure, abs=0.5)
     assert {outline.segment for outline in found.outlines} >= {"pelvis", "left foot"}
+
+
+@pytest.mark.parametrize("body", [MAN, BENT])
+def test_a_table_keeps_what_a_map_starts_from(body: Body, monkeypatch: pytest.MonkeyPatch):
+    """To 1e-9 of the load: nothing but the order of sums differs."""
+    both = (turned(20), turned(-20))
+    asked = request(body, SPLIT, both, 2)
+    table = posture_loads(asked)
+    walked = []
+    for posture in both:
+        room, stand = lie_down(asked, 0, posture)
+        walked.append(coupled_map(room, posture, stand))
+    monkeypatch.setattr(front_door, "lie_down", None)
+    for posture, expected in zip(both, walked, strict=True):
+        found = coupled_pressure(asked, table.part((posture,)), 0, posture)
+        assert np.abs(found.pressure - expected.pressure).max() < 1e-5
+        loads = [[site.patch_load for site in one.sites] for one in (found, expected)]
+        assert np.allclose(*loads, rtol=1e-9, atol=1e-6)
+
+
+def test_a_corner_that_a_table_did_not_keep_is_walked_to():
+    asked = request(MAN, SPLIT, (turned(0),), 2)
+    found = coupled_pressure(asked, posture_loads(asked), 1, turned(0))
+    assert found.scenario == asked.scenarios[1].name
+    assert found.state is EquilibriumState.STABLE
+
+
+def test_an_outline_goes_round_its_segment_once(level: PressureMap):
+    pelvis = next(one for one in level.outlines if one.segment == "pelvis")
+    x, y = np.array(pelvis.corners).T
+    sides = np.stack([np.roll(x, -1) - x, np.roll(y, -1) - y])
+    before = np.roll(sides, 1, axis=1)
+    turns = before[0] * sides[1] - before[1] * sides[0]
+    assert len(pelvis.corners) > 20
+    assert np.all(turns > 0.0)
 
 
 def test_a_body_that_slides_has_no_map():
