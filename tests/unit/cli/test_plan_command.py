@@ -74,7 +74,7 @@ def test_a_wound_that_no_turn_spares_leaves_nothing_to_propose_and_is_named(
     assert forbids.code == "protection-forbids"
     assert "the sacrum bears" in forbids.sentence
     assert forbids.sentence in planned.ran.said
-    assert "at 07:00 to the right, left side raised" in planned.ran.said
+    assert "to the right, left side raised, at 07:00" in planned.ran.said
 
 
 def test_what_comes_closest_keeps_the_ceiling_of_a_wound_in_every_stay_and_step(
