@@ -15,6 +15,8 @@ BIN := $(VENV)/bin
 EXAMPLE := examples/cases/ordinary.yaml
 OUTPUT := leeward-output/ordinary
 WORKERS := 2
+# As the program does for itself: two threads at one small matrix wait for each other.
+ONE_THREAD := OPENBLAS_NUM_THREADS=1 OMP_NUM_THREADS=1
 
 # Some machines set these to reach where the environment must not be written.
 export PIP_USER := 0
@@ -39,7 +41,7 @@ check:
 	@echo "types"; $(BIN)/mypy --no-error-summary
 	@echo "rooms"; $(BIN)/lint-imports --no-cache >build/rooms.txt 2>&1 || { cat build/rooms.txt; exit 1; }
 	@echo "docstrings"; $(BIN)/python scripts/check_docstrings.py
-	@echo "tests"; LEEWARD_WORKERS=1 OPENBLAS_NUM_THREADS=1 OMP_NUM_THREADS=1 \
+	@echo "tests"; LEEWARD_WORKERS=1 $(ONE_THREAD) \
 	  $(BIN)/python -m pytest -q -n $(WORKERS) tests
 
 format: $(VENV)/.dev
@@ -48,10 +50,10 @@ format: $(VENV)/.dev
 	@$(BIN)/python scripts/write_file_reference.py
 
 figures: $(VENV)/.dev
-	@$(BIN)/python -m bench.figures $(if $(ONLY),--only $(ONLY))
+	@$(ONE_THREAD) $(BIN)/python -m bench.figures $(if $(ONLY),--only $(ONLY))
 
 accuracy: $(VENV)/.dev
-	@$(BIN)/python -m bench.accuracy
+	@$(ONE_THREAD) $(BIN)/python -m bench.accuracy
 
 clean:
 	@rm -rf $(VENV) build leeward-output src/leeward.egg-info
