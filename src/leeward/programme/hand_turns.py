@@ -11,13 +11,13 @@ from leeward.programme.windows import DayWindow, WindowKind
 from leeward.terms.case import Case
 from leeward.terms.limits import Limit, strictest_greatest
 from leeward.terms.posture import Place, Posture
-from leeward.terms.regime import TurnMeans
 from leeward.terms.site import RESPONSIVE_SITES, Side
 from leeward.terms.sourced import Sourced
 from leeward.terms.units import radians_from_deg
 from leeward.tissue.demand import Demand
 from leeward.tissue.further_demand import Further
 from leeward.tissue.load_ratios import LoadRatios
+from leeward.tissue.lying_by_hand import by_hand_on_this_bed
 
 #: How far people turn a person by hand. [deg]
 HAND_TURN_DEG = Sourced(
@@ -161,17 +161,14 @@ def hand_turns(
         Of every window and side that may be turned to.
     """
     wanted = hand_postures(case, windows)
-    known = _lain_by_hand(case, found)
-    missing = tuple(one for one in wanted if known is None or one not in known.postures)
-    reused = (
-        None if known is None else known.part(tuple(one for one in wanted if one not in missing))
-    )
-    if reused is not None and not missing:
-        return as_hand_turns(case, reused)
-    solved = further(Further(case, missing, by_hand=True))
-    if reused is not None:
-        solved = reused.first_draws(len(solved.ratio)).beside(solved)
-    return as_hand_turns(case, solved)
+    regime = by_hand_on_this_bed(case, found)
+    known = found.ratios.part(()) if regime is None else regime.ratios
+    ratios = known.part(tuple(one for one in wanted if one in known.postures))
+    missing = tuple(one for one in wanted if one not in known.postures)
+    if missing:
+        solved = further(Further(case, missing, by_hand=True))
+        ratios = ratios.first_draws(len(solved.ratio)).beside(solved)
+    return as_hand_turns(case, ratios)
 
 
 def as_hand_turns(case: Case, ratios: LoadRatios) -> HandTurns:
@@ -199,10 +196,3 @@ def as_hand_turns(case: Case, ratios: LoadRatios) -> HandTurns:
         if posture.turned_to is not None:
             at[posture.with_turn(0.0), posture.turned_to] = number
     return HandTurns(ratios, at)
-
-
-def _lain_by_hand(case: Case, found: Demand) -> LoadRatios | None:
-    """Loads of the regime compared, where it was run by hand on the present bed."""
-    regime = found.compared.regime
-    is_same = (regime.mattress, regime.layers) == (case.bed.mattress, case.bed.layers)
-    return found.compared.ratios if regime.means is TurnMeans.BY_HAND and is_same else None

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import reduce
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,31 +59,41 @@ def lying_by_hand(
     LyingByHand
         Of every posture, in the same order.
     """
-    regime = _by_hand_on_this_bed(case, found)
+    regime = by_hand_on_this_bed(case, found)
     known = () if regime is None else regime.ratios.postures
     wanted = tuple(one for one in postures if one not in known)
-    parts = [] if regime is None else [_taken(regime, [p for p in postures if p in known])]
+    parts = [] if regime is None else [_taken(regime, tuple(p for p in postures if p in known))]
     if wanted:
         parts.append(_solved(case, found, wanted, now, solve))
     return _together(parts)
 
 
-def _by_hand_on_this_bed(case: Case, found: Demand) -> RegimeDemand | None:
+def by_hand_on_this_bed(case: Case, found: Demand) -> RegimeDemand | None:
+    """Find the loads of turns by hand that a plan has computed already.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    found : Demand
+        What the plan stands on.
+
+    Returns
+    -------
+    RegimeDemand or None
+        The regime compared, where it was turned by hand on the present bed.
+    """
     regime = found.compared.regime
     is_same = (regime.mattress, regime.layers) == (case.bed.mattress, case.bed.layers)
     return found.compared if regime.means is TurnMeans.BY_HAND and is_same else None
 
 
-def _taken(regime: RegimeDemand, postures: list[Posture]) -> LyingByHand:
+def _taken(regime: RegimeDemand, postures: tuple[Posture, ...]) -> LyingByHand:
+    ratios, demand = regime.ratios.part(postures), regime.friction_demand
+    if demand is None:
+        return LyingByHand(ratios, dict.fromkeys(postures, float("nan")))
     rows = [regime.ratios.position(one) for one in postures]
-    ratios, demand = regime.ratios, regime.friction_demand
-    unknown = dict.fromkeys(postures, float("nan"))
-    return LyingByHand(
-        LoadRatios(tuple(postures), ratios.sites, ratios.ratio[:, rows], ratios.is_stable[:, rows]),
-        unknown
-        if demand is None
-        else _highest(postures, demand[:, rows], ratios.is_stable[:, rows]),
-    )
+    return LyingByHand(ratios, _highest(postures, demand[:, rows], ratios.is_stable))
 
 
 def _solved(
@@ -112,11 +123,6 @@ def _highest(
 
 def _together(parts: list[LyingByHand]) -> LyingByHand:
     return LyingByHand(
-        LoadRatios(
-            tuple(posture for part in parts for posture in part.ratios.postures),
-            parts[0].ratios.sites,
-            np.concatenate([part.ratios.ratio for part in parts], axis=1),
-            np.concatenate([part.ratios.is_stable for part in parts], axis=1),
-        ),
+        reduce(LoadRatios.beside, [part.ratios for part in parts]),
         {posture: pull for part in parts for posture, pull in part.pull.items()},
     )
