@@ -327,24 +327,25 @@ def _fewest(trial: _Trial, plan: _Plan) -> _Plan:
     singles = [{time} for time in order]
     starts = [stay.start for stay in plan.stays]
     pairs = sorted(pairwise(starts), key=lambda two: not sleep.contains(two[0]))
+    share = float(trial.judge(plan).agrees.mean())
     for left_out in (*singles, *(set(pair) for pair in pairs), *singles):
-        plan = _without(trial, plan, left_out)
+        plan, share = _without(trial, plan, share, left_out)
     return plan
 
 
-def _without(trial: _Trial, plan: _Plan, left_out: set[float]) -> _Plan:
-    """The plan without some of its rounds, where what is left suffices."""
+def _without(trial: _Trial, plan: _Plan, share: float, left_out: set[float]) -> tuple[_Plan, float]:
+    """The plan without some of its rounds, where what is left suffices; the draws that agree."""
     kept = [stay for stay in plan.stays if stay.start not in left_out]
     if len(kept) == len(plan.stays):
-        return plan
+        return plan, share
     anew = _on_rounds(trial, plan, tuple(stay.start for stay in kept))
-    wanted = min(CREDIBLE_SHARE, float(trial.judge(plan).agrees.mean()))
     for fewer in (replace(plan, stays=kept), anew):
         if not fewer.stays or not bool(trial.judge(fewer, slice(1)).agrees[0]):
             continue
-        if trial.judge(fewer).agrees.mean() >= wanted:
-            return fewer
-    return plan
+        agreeing = float(trial.judge(fewer).agrees.mean())
+        if agreeing >= min(CREDIBLE_SHARE, share):
+            return fewer, agreeing
+    return plan, share
 
 
 def sites_that_fall_short(given: Problem, one: Judged) -> tuple[Site, ...]:
@@ -478,9 +479,10 @@ def _reason(
     worst, suffices = float(found.worst[0]), bool(found.agrees[0])
     site = given.table.sites[int(np.nanargmax(found.index[0]))].value
     ending = "it would reach the regime compared" if suffices else "it would still not reach it"
+    band, draws = _band(found)
     parts = [
         f"With turns by hand, {said}, each left for {minutes_in_words(plan.relief)}, {ending}: "
-        f"largest index {worst:.2f}{_band(found)[0]}, at the {site}{_band(found)[1]}."
+        f"largest index {worst:.2f}{band}, at the {site}{draws}."
     ]
     if not suffices:
         parts.append(f"Nor would it with up to {MOST_MORE_ROUNDS} more rounds.")

@@ -402,9 +402,8 @@ def not_computed(given: Problem) -> tuple[Reason, ...]:
                 f"{_deg(_written_tilt(given.case) or 0.0)} at most.",
             )
         )
-    if any(w.span.overlap(given.case.day.sleep) > 0.0 for w in long) and not any(
-        one.code == "by-day" for one in changes_of_the_day(given)
-    ):
+    falls_in_sleep = any(w.span.overlap(given.case.day.sleep) > 0.0 for w in long)
+    if falls_in_sleep and not any(_by_day(given, long)):
         reasons.append(
             Reason(
                 "by-day-not-possible",

@@ -86,10 +86,7 @@ def with_hands(
     if not places:
         return []
     found = judged(given, [programme_at(given, looked, place) for place in places])
-    return [
-        WithHands(one, turns_by_hand(given, one, sites_that_fall_short(given, one), hands))
-        for one in found
-    ]
+    return [_turned(given, one, hands) for one in found]
 
 
 def turned_anew(given: Problem, one: WithHands, hands: HandTurns) -> WithHands:
@@ -109,8 +106,11 @@ def turned_anew(given: Problem, one: WithHands, hands: HandTurns) -> WithHands:
     WithHands
         The same programme.
     """
-    short = sites_that_fall_short(given, one.one)
-    return WithHands(one.one, turns_by_hand(given, one.one, short, hands))
+    return _turned(given, one.one, hands)
+
+
+def _turned(given: Problem, one: Judged, hands: HandTurns) -> WithHands:
+    return WithHands(one, turns_by_hand(given, one, sites_that_fall_short(given, one), hands))
 
 
 def first_that_qualifies(
