@@ -161,7 +161,7 @@ def sheet(
 
     def keep(content: bytes) -> None:
         if record is not None:
-            kept.append(keep_sheet(record, plan_file, stored, order, content, now))
+            kept.append(keep_sheet(record, stored, order, content, now))
 
     refused = write_sheet(out, stored, order, keep)
     for reason in refused:

@@ -28,7 +28,7 @@ def write_new(path: Path, text: str) -> None:
     InvalidInput
         If the file is there already, or its folder is not.
     """
-    _need_folder(path)
+    need_folder(path)
     with _named_for(path):
         try:
             stream = path.open("x", encoding="utf-8")
@@ -64,7 +64,7 @@ def replace_whole(path: Path, content: bytes) -> None:
     InvalidInput
         If its folder is not there.
     """
-    _need_folder(path)
+    need_folder(path)
     with _named_for(path), _written_beside(path, content) as whole:
         whole.replace(path)
 
@@ -90,7 +90,7 @@ def add_file(path: Path, content: bytes) -> bool:
     InvalidInput
         If its folder is not there, or the disk cannot take a name without replacing a file.
     """
-    _need_folder(path)
+    need_folder(path)
     with _named_for(path), _written_beside(path, content) as whole:
         try:
             path.hardlink_to(whole)  # of two that write at once, one takes the name
@@ -191,7 +191,19 @@ def _named_for(path: Path) -> Iterator[None]:
         raise OSError(error.errno, error.strerror or str(error), str(path)) from error
 
 
-def _need_folder(path: Path) -> None:
+def need_folder(path: Path) -> None:
+    """Refuse a file whose folder is not there.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+
+    Raises
+    ------
+    InvalidInput
+        If there is no such folder.
+    """
     if not path.parent.is_dir():
         raise InvalidInput(
             f"there is no folder {path.parent}",

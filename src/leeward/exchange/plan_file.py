@@ -21,8 +21,7 @@ from leeward.terms.errors import InvalidInput, SchemaTooNew
 PLAN_VERSION = 3
 
 _FORM = "leeward plan"
-#: Largest plan file read. [byte]
-LARGEST = 8 * 1024 * 1024
+_LARGEST = 8 * 1024 * 1024
 _REMEDY = "plan again from the case file, or use a copy that nobody changed"
 
 
@@ -42,6 +41,8 @@ class StoredPlan:
         Name of the case file it came from.
     case_digest, decision_digest : str
         SHA-256 of either in canonical form, as it was when the plan was made.
+    written : dict
+        The whole file as written.
     """
 
     decision: Decision
@@ -50,6 +51,7 @@ class StoredPlan:
     case_source: str
     case_digest: str
     decision_digest: str
+    written: dict[str, Plain]
 
 
 def write_plan(path: Path, document: CaseDocument, decision: Decision) -> None:
@@ -112,7 +114,7 @@ def read_plan(path: Path) -> StoredPlan:
     SchemaTooNew
         If it was written by a newer leeward.
     """
-    text = read_text(path, LARGEST, "a plan file")
+    text = read_text(path, _LARGEST, "a plan file")
     try:
         plain = plain_from_json(text.encode("utf-8"))
     except InvalidInput as error:
@@ -133,7 +135,9 @@ def read_plan(path: Path) -> StoredPlan:
         raise _refused(path, "decision_digest", "the decision was changed", "what leeward wrote")
     if not plain.get("case_digest") == decision.case_digest or not _is_as_written(plain, case):
         raise _refused(path, "case_digest", "the case was changed", "what leeward wrote")
-    return StoredPlan(decision, case, case_plain, source, decision.case_digest, decision_digest)
+    return StoredPlan(
+        decision, case, case_plain, source, decision.case_digest, decision_digest, plain
+    )
 
 
 def _is_as_written(plain: dict[str, Plain], case: Case) -> bool:

@@ -65,8 +65,8 @@ def keep_entry(folder: Path, body: object, *, at: datetime, author: str, kind: s
         If the folder takes no files, its last entry is not what was sealed, or the entry has
         no plain form or is too long.
     """
-    check_folder(folder)
     if not folder.is_dir():
+        check_folder(folder)  # tries a file, which a killed writer would leave among the entries
         folder.mkdir(exist_ok=True)
         settle(folder.parent)
     for _ in range(_MOST_TRIES):

@@ -12,7 +12,7 @@ from leeward.exchange.field_types import (
     checked_line,
     with_letters,
 )
-from leeward.exchange.new_file import check_folder, replace_whole
+from leeward.exchange.new_file import check_folder, need_folder, replace_whole
 from leeward.exchange.plan_file import StoredPlan
 from leeward.exchange.plan_folder import REVIEW_AFTER_DAYS
 from leeward.exchange.sheet import bedside_sheet
@@ -118,6 +118,7 @@ def write_sheet(
     )
     make = plan_document if order.is_whole_plan else bedside_sheet
     content = make(stored.decision, order.choice, day=stored.case.day, identity=identity)
+    need_folder(path)
     check_folder(path.parent)
     keep(content)
     replace_whole(path, content)

@@ -5,18 +5,15 @@ from datetime import datetime
 from pathlib import Path
 
 from leeward import __version__
-from leeward.exchange.plain_file import read_text
-from leeward.exchange.plan_file import LARGEST, StoredPlan
+from leeward.exchange.plan_file import StoredPlan
 from leeward.exchange.record_store import keep_entry
 from leeward.exchange.sheet_file import SheetOrder
 from leeward.exchange.sheet_identity import programme_digest
-from leeward.records.canonical import plain_from_json
 from leeward.records.entry import Entry
-from leeward.terms.errors import InvalidInput
 
 
 def keep_sheet(
-    folder: Path, plan_file: Path, stored: StoredPlan, order: SheetOrder, sheet: bytes, at: datetime
+    folder: Path, stored: StoredPlan, order: SheetOrder, sheet: bytes, at: datetime
 ) -> Entry:
     """Keep a sheet in a record, with the whole plan it was made from.
 
@@ -24,10 +21,8 @@ def keep_sheet(
     ----------
     folder : Path
         The record.
-    plan_file : Path
-        The plan's file.
     stored : StoredPlan
-        The plan as it was read from there.
+        The plan.
     order : SheetOrder
         What sheet was wanted.
     sheet : bytes
@@ -43,19 +38,11 @@ def keep_sheet(
     Raises
     ------
     InvalidInput
-        If the plan's file was changed since it was read, or the record takes no entry.
+        If the record takes no entry.
     """
-    plan = plain_from_json(read_text(plan_file, LARGEST, "a plan file").encode("utf-8"))
-    if not isinstance(plan, dict) or plan.get("decision_digest") != stored.decision_digest:
-        raise InvalidInput(
-            "the plan was changed while the sheet was made",
-            where=str(plan_file),
-            expected="the plan as it was read",
-            remedy="print the sheet again",
-        )
     reason = order.accept_reason.strip()
     body = {
-        "plan": plan,
+        "plan": stored.written,
         "choice": order.choice.name.value,
         "programme_digest": programme_digest(order.choice),
         "version": order.version,

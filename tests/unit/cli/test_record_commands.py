@@ -43,6 +43,12 @@ def test_without_a_record_no_sheet_is_written(ordinary: Planned, tmp_path: Path)
     assert not out.exists()
 
 
+def test_a_sheet_that_has_no_folder_leaves_no_entry(ordinary: Planned, tmp_path: Path):
+    record = tmp_path / "record"
+    assert sheet(ordinary, tmp_path / "nowhere" / "sheet.pdf", record) == 2
+    assert not record.exists()
+
+
 def test_a_refused_acceptance_leaves_no_entry(half_known: Planned, tmp_path: Path):
     out, record = tmp_path / "sheet.pdf", tmp_path / "record"
     words = ("--choice", half_known.stored.decision.choices[0].name.value)

@@ -101,6 +101,15 @@ def test_nothing_is_added_after_an_entry_that_was_altered(record: Path):
     assert not entry(record, 5).exists()
 
 
+def test_nothing_is_tried_out_among_the_entries_where_a_killed_writer_would_leave_it(
+    record: Path, monkeypatch: pytest.MonkeyPatch
+):
+    tried: list[Path] = []
+    monkeypatch.setattr(record_store, "check_folder", tried.append)
+    keep_entry(record, {}, at=AT, author="B", kind="note")
+    assert tried == []
+
+
 def test_an_entry_longer_than_can_be_read_back_is_refused(
     record: Path, monkeypatch: pytest.MonkeyPatch
 ):

@@ -29,7 +29,7 @@ def stored(*choices, cannot_accept=()) -> StoredPlan:
     decision = invented.decision(*choices, cannot_accept=cannot_accept)
     decision = replace(decision, made_at=datetime(2026, 11, 25, 9, tzinfo=UTC))
     case = replace(read_case(EXAMPLES / "ordinary.yaml").case, day=invented.DAY)
-    return StoredPlan(decision, case, {}, "case.yaml", "", "")
+    return StoredPlan(decision, case, {}, "case.yaml", "", "", {})
 
 
 def codes(plan: StoredPlan, order: SheetOrder) -> list[str]:
