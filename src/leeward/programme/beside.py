@@ -4,8 +4,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-import numpy as np
-
 from leeward.programme.choices import as_choice
 from leeward.programme.common_ways import (
     Way,
@@ -52,16 +50,10 @@ _MAY_KEEP = (
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Found:
-    """A way judged, by what, and how hard each posture pulls."""
+    """A way judged, and the choice it would be."""
 
-    stands: Ground
     judged: JudgedAnew
-    pull: dict[Posture, float]
-
-    def choice(self) -> Choice:
-        return _pulled(
-            as_choice(self.stands.problem, ChoiceName.TODAYS, self.judged.numbers), self.pull
-        )
+    choice: Choice
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,7 +190,12 @@ def _judged_by_unit(stands: Ground, ways: list[Way]) -> dict[str, _Found]:
 
 def _judged(stands: Ground, ways: list[Way], pull: dict[Posture, float]) -> dict[str, _Found]:
     found = judge_anew(stands, [way.programme for way in ways]) if ways else []
-    return {way.name: _Found(stands, one, pull) for way, one in zip(ways, found, strict=True)}
+    return {
+        way.name: _Found(
+            one, _pulled(as_choice(stands.problem, ChoiceName.TODAYS, one.numbers), pull)
+        )
+        for way, one in zip(ways, found, strict=True)
+    }
 
 
 def _judged_by_hand(
@@ -237,17 +234,12 @@ def _prescribed(case: Case) -> tuple[Posture, ...]:
 
 def _beside_level(known: LoadRatios, lain: LoadRatios) -> LoadRatios:
     """What people turn to, with every posture of the plan that they do not turn to."""
-    kept = [n for n, one in enumerate(known.postures) if one not in lain.postures]
-    return LoadRatios(
-        (*(known.postures[n] for n in kept), *lain.postures),
-        known.sites,
-        np.concatenate((known.ratio[:, kept], lain.ratio), axis=1),
-        np.concatenate((known.is_stable[:, kept], lain.is_stable), axis=1),
-    )
+    kept = tuple(one for one in known.postures if one not in lain.postures)
+    return known.part(kept).beside(lain)
 
 
 def _beside(way: Way, found: _Found, said: tuple[Reason, ...]) -> Beside:
-    choice = found.choice()
+    choice = found.choice
     return Beside(
         name=way.name,
         source=way.source,
@@ -262,7 +254,7 @@ def _beside(way: Way, found: _Found, said: tuple[Reason, ...]) -> Beside:
 def _kept(todays: Way | None, judged: dict[str, _Found]) -> tuple[Choice, ...]:
     """Today's way as a choice, where neither rules nor recheck find anything against it."""
     found = None if todays is None else judged.get(todays.name)
-    return () if found is None or not found.judged.qualifies else (found.choice(),)
+    return () if found is None or not found.judged.qualifies else (found.choice,)
 
 
 def _pulled(choice: Choice, pull: dict[Posture, float]) -> Choice:
