@@ -8,8 +8,8 @@ from rich.table import Table
 
 from leeward.cli.beside_view import show_beside
 from leeward.cli.console import OUT, heading, mark, reasons, say
-from leeward.exchange import way_words
 from leeward.exchange.sheet_words import AFTER_CARE
+from leeward.exchange.way_words import choice_labels
 from leeward.programme.decision import (
     Choice,
     ChoiceName,
@@ -30,8 +30,6 @@ CLOSING = (
     "practitioner prevail. leeward ranks programmes against what this person's skin was seen "
     "to take; it does not certify one, and it is not an alarm. Skin checks decide."
 )
-
-choice_labels = way_words.choice_labels
 
 _OUTCOME_MARK = {
     Outcome.OFFERED: "ok",
@@ -122,8 +120,8 @@ def _limiting(choice: Choice) -> str:
 
 
 def _index(choice: Choice) -> str:
-    results = [r for r in choice.assessment.sites if r.site is choice.assessment.limiting_site]
-    return index_text(results[0]) if results else "-"
+    result = choice.assessment.limiting
+    return "-" if result is None else index_text(result)
 
 
 def index_text(result: SiteResult) -> str:

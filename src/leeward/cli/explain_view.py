@@ -5,10 +5,11 @@ from rich.markup import escape
 from rich.table import Table
 
 from leeward.cli.console import OUT, heading, mark, reasons, say
-from leeward.cli.decision_view import choice_labels, index_text
+from leeward.cli.decision_view import index_text
 from leeward.cli.help_view import show_helps
 from leeward.cli.sensitivity_view import show_sensitivity
 from leeward.cli.trace_view import show_trace
+from leeward.exchange.way_words import choice_labels
 from leeward.programme.explained import ChoiceExplained, Explanation
 from leeward.programme.one_step import OneStep
 from leeward.programme.why_not import Answer, SiteChange

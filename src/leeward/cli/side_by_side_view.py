@@ -57,8 +57,8 @@ def _limiting(side: PlanSide) -> str:
 
 
 def _index(side: PlanSide) -> str:
-    found = [one for one in side.assessment.sites if one.site is side.assessment.limiting_site]
-    return index_text(found[0]) if found else "-"
+    found = side.assessment.limiting
+    return "-" if found is None else index_text(found)
 
 
 _ROWS = (

@@ -160,7 +160,7 @@ def _hands(
 
 def _choice_words(choice: Choice, notes: Notes) -> dict[str, Any]:
     judged, cost = choice.assessment, choice.assessment.disturbance
-    limiting = next((s for s in judged.sites if s.site is judged.limiting_site), None)
+    limiting = judged.limiting
     return {
         "name": choice.name.value,
         "parts": [notes.short(group_text(g), _SENTENCE) for g in window_groups(choice.programme)],

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from leeward.programme.decision import Assessment, Beside, ChoiceName, Decision
 from leeward.terms.units import deg_from_radians
@@ -84,14 +84,11 @@ def way_rows(decision: Decision, *, with_choices: bool = True) -> tuple[WayRow, 
     """
     names = choice_labels([one.name for one in decision.choices])
     choices = [
-        replace(
-            _row(name, one.assessment),
-            qualifies=_YES[one.assessment.qualifies and not one.recheck],
-        )
+        _row(name, one.assessment, _YES[one.assessment.qualifies and not one.recheck])
         for name, one in zip(names, decision.choices, strict=True)
     ]
     ways = [
-        replace(_row(one.name, one.assessment), qualifies=_fits(one))
+        _row(one.name, one.assessment, _fits(one))
         for one in decision.beside
         if not with_choices or one.name not in names
     ]
@@ -164,9 +161,8 @@ def counted_against(against: tuple[Reason, ...]) -> str:
     return "; ".join(said) + "." * (len(said) > 0)
 
 
-def _row(name: str, found: Assessment) -> WayRow:
-    cost = found.disturbance
-    limiting = next((one for one in found.sites if one.site is found.limiting_site), None)
+def _row(name: str, found: Assessment, qualifies: str) -> WayRow:
+    cost, limiting = found.disturbance, found.limiting
     index, band = "not known", ""
     if limiting is not None and limiting.index is not None:
         index, band = f"{limiting.index:.2f}", "(band not known)"
@@ -185,5 +181,5 @@ def _row(name: str, found: Assessment) -> WayRow:
         by_two=str(cost.two_person_tasks),
         outside=str(cost.outside_rounds),
         pull="?" if cost.pull is None else f"{cost.pull:.2f}",
-        qualifies="",
+        qualifies=qualifies,
     )

@@ -118,6 +118,11 @@ class Assessment:
     disturbance: Disturbance
     reasons: tuple[Reason, ...]
 
+    @property
+    def limiting(self) -> SiteResult | None:
+        """What is said of the limiting site; None where none is compared."""
+        return next((one for one in self.sites if one.site is self.limiting_site), None)
+
 
 class ChoiceName(StrEnum):
     """The named choices."""

@@ -160,27 +160,10 @@ def explained(
     )
 
 
-def limiting_result(choice: Choice) -> SiteResult | None:
-    """Find what was said of the site that limits a choice.
-
-    Parameters
-    ----------
-    choice : Choice
-        The choice.
-
-    Returns
-    -------
-    SiteResult or None
-        None where no site is compared.
-    """
-    found = [one for one in choice.assessment.sites if one.site is choice.assessment.limiting_site]
-    return found[0] if found else None
-
-
 def _surrounded(stands: Ground, choice: Choice) -> ChoiceExplained:
     return ChoiceExplained(
         name=choice.name,
-        limiting=limiting_result(choice),
+        limiting=choice.assessment.limiting,
         reasons=(*choice.reasons, *choice.assessment.reasons),
         steps=steps_either_way(stands, choice),
     )
@@ -191,7 +174,7 @@ def _found_again(stands: Ground, choices: tuple[Choice, ...]) -> tuple[Reason, .
     found = judge_anew(stands, [choice.programme for choice in choices])
     notes = []
     for choice, now in zip(choices, found, strict=True):
-        before = limiting_result(choice)
+        before = choice.assessment.limiting
         after = now.assessment.sites
         same = [one for one in after if before is not None and one.site is before.site]
         if before is None or before.index is None or not same or same[0].index is None:

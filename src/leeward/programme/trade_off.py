@@ -102,7 +102,7 @@ def trade_off(stands: Ground, choices: tuple[Choice, ...]) -> TradeOff:
     """
     looked = look(stands.problem) if stands.problem.chains else None
     return TradeOff(
-        points=() if looked is None else trade_off_points(stands.problem, looked),
+        points=trade_off_points(stands.problem, looked),
         choices=tuple(_named(stands, choice) for choice in choices),
         compared_with=stands.problem.compared.name,
     )
@@ -171,7 +171,5 @@ def named_point(name: ChoiceName, found: Assessment) -> NamedPoint:
 
 
 def _limiting(found: Assessment) -> tuple[float | None, float | None, float | None]:
-    for one in found.sites:
-        if one.site is found.limiting_site:
-            return one.index, one.index_low, one.index_high
-    return None, None, None
+    one = found.limiting
+    return (None, None, None) if one is None else (one.index, one.index_low, one.index_high)

@@ -1,6 +1,7 @@
 """What a decision says on the terminal, cell by cell."""
 
-from leeward.cli.decision_view import _main_cycle, choice_labels, index_text, posture_text
+from leeward.cli.decision_view import _main_cycle, index_text, posture_text
+from leeward.exchange.way_words import choice_labels
 from leeward.programme.decision import ChoiceName, SiteResult, SiteStanding
 from leeward.programme.programme import Programme, Window
 from leeward.terms.clock import DaySpan
