@@ -4,8 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from leeward.exchange.pictures.drawing import Box, Drawing, Point, wrapped
+from leeward.exchange.pictures.drawing import Box, Drawing, Point
 from leeward.exchange.pictures.palette import FAINT, INK, PAPER, TIDE_PALE
+from leeward.exchange.pictures.sentences import write_sentences
 from leeward.exchange.pictures.words import sites_text
 from leeward.programme.decision import Choice, SiteResult, SiteStanding
 from leeward.terms.site import Site
@@ -61,10 +62,12 @@ def allowance_bars(choice: Choice, *, compared_with: str, width: float = 760.0) 
         title=f"Use of each site's time, {choice.name.value} programme",
         description=bars_words(choice, compared_with=compared_with),
     )
-    y = _lines(drawing, [_caption(compared_with)], 6.0)
+    y = write_sentences(drawing, [_caption(compared_with)], 6.0)
     if measured:
         y = _bars(drawing, measured, choice.assessment.limiting_site, y + 6.0)
-    return drawing.finished(_lines(drawing, _in_words(choice.assessment.sites), y + 4.0) + 4.0)
+    return drawing.finished(
+        write_sentences(drawing, _in_words(choice.assessment.sites), y + 4.0) + 4.0
+    )
 
 
 def bars_words(choice: Choice, *, compared_with: str) -> str:
@@ -198,12 +201,3 @@ def _bar(drawing: Drawing, scale: _Scale, site: SiteResult, top: float) -> None:
         tip = scale.x(scale.largest)
         corners = (Point(tip, top), Point(tip + 8.0, middle), Point(tip, top + _BAR))
         drawing.polygon(corners, fill=INK)
-
-
-def _lines(drawing: Drawing, sentences: Sequence[str], y: float) -> float:
-    for sentence in sentences:
-        for line in wrapped(sentence, drawing.width - 2.0 * _MARGIN, _TEXT):
-            drawing.text(Point(_MARGIN, y + _TEXT), line, size=_TEXT)
-            y += 17.0
-        y += 4.0
-    return y

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from leeward.exchange.pictures.drawing import Box, Drawing, Point, wrapped
 from leeward.exchange.pictures.palette import FAINT, INK, PAPER, TIDE_PALE
+from leeward.exchange.pictures.sentences import write_sentences
 from leeward.programme.other_conventions import ConventionChanged, IndexThen, Sensitivity
 from leeward.programme.sensitivity_said import numbered, sensitivity_said
 
@@ -52,7 +53,7 @@ def sensitivity_picture(found: Sensitivity, *, width: float = 760.0) -> str:
         title="What the choices hang on",
         description=sensitivity_words(found),
     )
-    y = _lines(drawing, [_caption(found), _key(found)], 6.0) + 6.0
+    y = write_sentences(drawing, [_caption(found), _key(found)], 6.0) + 6.0
     left = _MARGIN + (width * 0.44 if width >= _BESIDE else 10.0)
     scale = _scale(found, left, width - _MARGIN - 12.0)
     top = y + 22.0
@@ -65,7 +66,7 @@ def sensitivity_picture(found: Sensitivity, *, width: float = 760.0) -> str:
     for change, at in rows:
         _row(drawing, scale, change, at)
     said = [one.sentence for one in sensitivity_said(found)]
-    return drawing.finished(_lines(drawing, said, y + 10.0) + 4.0)
+    return drawing.finished(write_sentences(drawing, said, y + 10.0) + 4.0)
 
 
 def sensitivity_words(found: Sensitivity) -> str:
@@ -100,8 +101,8 @@ def _key(found: Sensitivity) -> str:
 
 def _scale(found: Sensitivity, left: float, right: float) -> _Scale:
     known = [one.index for change in found.changes for one in change.choices if one.index]
-    low = math.floor(10.0 * min(*known, 0.9, 0.9)) / 10.0
-    high = math.ceil(10.0 * max(*known, 1.1, 1.1)) / 10.0
+    low = math.floor(10.0 * min([*known, 0.9])) / 10.0
+    high = math.ceil(10.0 * max([*known, 1.1])) / 10.0
     return _Scale(left, right, max(0.0, low), min(high, _FURTHEST))
 
 
@@ -160,12 +161,3 @@ def _sign(drawing: Drawing, scale: _Scale, number: int, one: IndexThen, y: float
     if one.index > scale.high:
         corners = (Point(x + 9.0, y - 4.0), Point(x + 15.0, y), Point(x + 9.0, y + 4.0))
         drawing.polygon(corners, fill=INK)
-
-
-def _lines(drawing: Drawing, sentences: list[str], y: float) -> float:
-    for sentence in sentences:
-        for line in wrapped(sentence, drawing.width - 2.0 * _MARGIN, _TEXT):
-            drawing.text(Point(_MARGIN, y + _TEXT), line, size=_TEXT)
-            y += _LINE
-        y += 4.0
-    return y

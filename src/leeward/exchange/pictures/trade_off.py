@@ -3,8 +3,9 @@
 import math
 from dataclasses import dataclass
 
-from leeward.exchange.pictures.drawing import Box, Drawing, Point, text_width, wrapped
+from leeward.exchange.pictures.drawing import Box, Drawing, Point, text_width
 from leeward.exchange.pictures.palette import FAINT, INK, PAPER, TIDE_PALE
+from leeward.exchange.pictures.sentences import write_sentences
 from leeward.programme.decision import ChoiceName, TradeOffPoint
 from leeward.programme.trade_off import NamedPoint, TradeOff, WayPoint
 
@@ -57,7 +58,7 @@ def trade_off_picture(found: TradeOff, *, width: float = 760.0) -> str:
         title="Largest index against movements during sleep",
         description=trade_off_words(found),
     )
-    y = _lines(drawing, [_caption(found)], 6.0)
+    y = write_sentences(drawing, [_caption(found)], 6.0)
     if found.points or found.choices or found.ways:
         scale = _scale(found, Box(_LEFT, y + 26.0, width - _LEFT - _MARGIN, _HEIGHT))
         _axes(drawing, scale)
@@ -66,7 +67,7 @@ def trade_off_picture(found: TradeOff, *, width: float = 760.0) -> str:
         taken = _ways(drawing, scale, found)
         _choices(drawing, scale, found.choices, taken)
         y = scale.box.bottom + 50.0
-    return drawing.finished(_lines(drawing, _legend(found), y) + 4.0)
+    return drawing.finished(write_sentences(drawing, _legend(found), y) + 4.0)
 
 
 def trade_off_words(found: TradeOff) -> str:
@@ -312,12 +313,3 @@ def _sign(drawing: Drawing, name: ChoiceName, at: Point) -> None:
         stroke=INK,
         stroke_width=2.0,
     )
-
-
-def _lines(drawing: Drawing, sentences: list[str], y: float) -> float:
-    for sentence in sentences:
-        for line in wrapped(sentence, drawing.width - 2.0 * _MARGIN, _TEXT):
-            drawing.text(Point(_MARGIN, y + _TEXT), line, size=_TEXT)
-            y += 17.0
-        y += 4.0
-    return y
