@@ -155,8 +155,7 @@ def _kept(given: Problem, one: _Chain, which: Rows, most: int) -> Rows:
     if most == 0:
         return np.zeros(0, dtype=np.intp)
     turning = _turning(one.windows)
-    templates = {given.table.rows(w, given.turns).tobytes(): w for w in turning}
-    windows = tuple(templates.values())
+    windows = _unlike(given, turning)
     length = sum(window.span.duration for window in turning)
     cycles, picked = one.cycles.taken(which), np.arange(len(which))
     if len(cycles) > _AT_FIRST * most:
@@ -199,8 +198,12 @@ def _guarded_cycles(
     given: Problem, usable: tuple[CycleFamily, ...], turning: list[DayWindow]
 ) -> Cycles:
     cycles = _flattened(usable, [_guarded(given, family, turning) for family in usable])
-    templates = {given.table.rows(w, given.turns).tobytes(): w for w in turning}
-    return cycles.taken(_relieving(given, cycles, tuple(templates.values())))
+    return cycles.taken(_relieving(given, cycles, _unlike(given, turning)))
+
+
+def _unlike(given: Problem, turning: list[DayWindow]) -> tuple[DayWindow, ...]:
+    """One window for each set of loads that the turns have in them."""
+    return tuple({given.table.rows(w, given.turns).tobytes(): w for w in turning}.values())
 
 
 def _guarded(given: Problem, family: CycleFamily, turning: list[DayWindow]) -> NDArray[np.bool_]:
