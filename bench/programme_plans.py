@@ -4,7 +4,6 @@ Each plan is made once: time by the clock, which other processes lengthen, and t
 which they lengthen less. Compiled code is made and kept by a first plan that is not counted.
 """
 
-import os
 import resource
 import subprocess
 import sys
@@ -51,7 +50,6 @@ def _plan(program: str, case: Path) -> tuple[float, float]:
         done = subprocess.run(
             [*command, "--workers", WORKERS],
             cwd=ROOT,
-            env={**os.environ},
             capture_output=True,
             text=True,
             check=False,
