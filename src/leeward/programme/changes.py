@@ -374,7 +374,8 @@ def _mattress(given: Problem) -> Iterator[Change]:
         Size.MATTRESS,
         # what hands found was found on the mattress there is
         replace(given.case, bed=bed, hand_checks=()),
-        "On another mattress no regime has been seen clear: look as at a first night.",
+        "On another mattress no regime has been seen clear: look as at a first night. What turns "
+        "by hand bear on it is not computed.",
     )
 
 

@@ -164,4 +164,11 @@ def work_in_words(tasks: tuple[ManualTask, ...], rounds: tuple[float, ...]) -> s
     )
     pairs = two_person_tasks(tasks)
     hands = f"{pairs} tasks need two people or more" if pairs else "nothing needs two people"
-    return f"{total:.0f} min of work a day at {len(work)} times, {where}; {hands}."
+    said = f"{total:.0f} min of work a day at {len(work)} times, {where}; {hands}."
+    untimed = sum(not task.times for task in tasks)
+    if not untimed:
+        return said
+    left_out = f"{untimed} of {len(tasks)} tasks have no time yet and are not counted"
+    if untimed == len(tasks):
+        return f"How much work a day is not known: {left_out}; enter the carers' rounds."
+    return f"{said} {left_out}."

@@ -53,7 +53,8 @@ def _pair(found: Sensitivity, one: OrderOfTwo) -> Reason:
     if not one.is_told_apart:
         return Reason("not-told-apart", f"{both} cannot be told apart as planned.")
     if not one.turned_by:
-        return Reason("order-kept", f"{both} keep their order under all {tried} changes.")
+        under = _known_under(found, [one.first, one.second], f"all {tried} changes")
+        return Reason("order-kept", f"{both} keep their order under {under}.")
     told = [_lower(change) for change in found.changes if change.code in one.turned_by]
     return Reason(
         "order-changes",
@@ -102,9 +103,19 @@ def _sides(
     side, no_promise = (there, "") if is_above else (here, " That is no promise.")
     return Reason(
         "side-kept",
-        f"{names} {verb} {side} the regime compared under every change: {said}.{no_promise}",
+        f"{names} {verb} {side} the regime compared under "
+        f"{_known_under(found, numbers, 'every change')}: {said}.{no_promise}",
         quantities,
     )
+
+
+def _known_under(found: Sensitivity, numbers: list[int], all_of_them: str) -> str:
+    """Under how many changes these choices' indices are known: the others prove nothing."""
+    changed = found.changes[1:]
+    known = sum(all(one.choices[n].index is not None for n in numbers) for one in changed)
+    if known == len(changed):
+        return all_of_them
+    return f"the {known} of {len(changed)} changes under which the index is known"
 
 
 def _spans_in_words(found: Sensitivity, numbers: list[int]) -> str:

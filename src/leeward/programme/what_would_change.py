@@ -84,7 +84,8 @@ def what_would_help(given: Problem, more: More) -> tuple[Help, ...]:
         *more.variations(given, changes, likeliest_only=False),
     )
     now = helped(Variation(AS_IT_IS, "As it is", given, Size.SETTING), hands)
-    return (now, *smallest_first([helped(one, hands) for one in variations]))
+    found = [helped(one, None if one.size is Size.MATTRESS else hands) for one in variations]
+    return (now, *smallest_first(found))  # hands turned the person on the mattress there is
 
 
 def _left_for_later(given: Problem) -> tuple[Reason, ...]:

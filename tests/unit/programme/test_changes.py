@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from leeward.programme import what_would_change
 from leeward.programme.changes import (
     OTHER_MATTRESS,
     Size,
@@ -153,6 +154,22 @@ def test_what_would_help_is_searched_anew_under_every_change():
     assert lowered.index is not None
     assert lowered.index_low <= lowered.index <= lowered.index_high
     assert lowered.site in Site
+
+
+def test_turns_by_hand_on_the_mattress_there_is_say_nothing_of_another(
+    monkeypatch: pytest.MonkeyPatch,
+):
+    hands = {}
+
+    def noted(one, lent):
+        hands[one.code] = lent
+        return plain(one.code, one.size)
+
+    monkeypatch.setattr(what_would_change, "helped", noted)
+    what_would_help(invented.searched(replace(feed(22, 4), equipment=FEW)), invented.More())
+    assert hands.pop("other-mattress") is None
+    assert hands
+    assert None not in hands.values()
 
 
 def plain(code, size, *, qualifies=False, index=None, by_hand=None):

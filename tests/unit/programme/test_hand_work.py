@@ -1,5 +1,7 @@
 """Manual work is said in people and in rounds, and unknown rounds cover nothing."""
 
+from dataclasses import replace
+
 from leeward.programme.hand_work import (
     is_on_round,
     tasks_outside_rounds,
@@ -43,3 +45,10 @@ def test_the_day_is_said_in_one_sentence():
         "34 min of work a day at 4 times, 1 of them when no round comes; "
         "3 tasks need two people or more."
     )
+
+
+def test_work_at_no_known_time_is_never_said_to_be_none():
+    untimed = replace(HEELS, times=())
+    assert work_in_words((untimed,), ()).startswith("How much work a day is not known")
+    some = work_in_words((TURN, untimed), ROUNDS)
+    assert "1 of 2 tasks have no time yet and are not counted" in some

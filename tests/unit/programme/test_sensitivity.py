@@ -177,6 +177,18 @@ def test_what_never_leaves_its_side_is_still_no_promise():
     assert kept.sentence.endswith("That is no promise.")
 
 
+def test_a_change_under_which_an_index_is_not_known_proves_no_side_and_no_order():
+    partly = replace(
+        MADE_UP,
+        changes=(changed("as-planned", 0.8, 0.9), changed("x", 0.8, None), changed("y", 0.8, 0.9)),
+        names=("gentlest", "balanced"),
+        orders=(OrderOfTwo(0, 1, is_told_apart=True, turned_by=()),),
+    )
+    said = " ".join(reason.sentence for reason in sensitivity_said(partly))
+    assert "keep their order under the 1 of 2 changes under which the index is known" in said
+    assert "under every change" not in said
+
+
 def test_every_change_has_a_sentence_and_a_law_of_its_own():
     assert len({end.code for end in LAW_ENDS}) == len(LAW_ENDS) == 9
     for first, second in pairwise(LAW_ENDS):
