@@ -17,7 +17,6 @@ Array = NDArray[np.float64]
 #: Parts that no posture may lay beyond the edge: what lies there is not held by the bed.
 BORNE: Final = ("pelvis", "abdomen", "thorax", "head")
 ARMS: Final = tuple(name for name in SEGMENTS if "arm" in name)
-LEGS: Final = tuple(name for name in SEGMENTS if name not in (*BORNE, *ARMS))
 
 _NOT_ARMS: Final = np.array([name not in ARMS for name in SEGMENTS])
 _BORNE: Final = np.array([name in BORNE for name in SEGMENTS])

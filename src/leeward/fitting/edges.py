@@ -43,18 +43,8 @@ class EdgePlace(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class NearEdge:
-    """A part of the body that lies at the edge or beyond it.
-
-    Parameters
-    ----------
-    segment : str
-        One of the body's segments.
-    distance : float
-        Least over the scenarios, negative beyond the edge. [m]
-    posture : Posture
-        Where.
-    """
+class _NearEdge:
+    """A part that lies at the edge or beyond it: least over the scenarios, negative beyond. [m]"""
 
     segment: str
     distance: float
@@ -64,52 +54,6 @@ class NearEdge:
     def part(self) -> str:
         """The part in words."""
         return _WORDS.get(self.segment, self.segment)
-
-
-def rails_of(case: Case) -> RailKind:
-    """Say which rails the bed has.
-
-    Parameters
-    ----------
-    case : Case
-        The case.
-
-    Returns
-    -------
-    RailKind
-        As found at the bed where somebody looked, else as written in the case.
-    """
-    sheet = case.fit_sheet
-    if sheet is not None and sheet.bed.rails is not RailKind.UNDESCRIBED:
-        return sheet.bed.rails
-    return case.bed.rails
-
-
-def near_edge(case: Case, table: LoadTable, posture: Posture) -> tuple[NearEdge, ...]:
-    """Find the parts of the body that lie at the edge or beyond it in one posture.
-
-    Parameters
-    ----------
-    case : Case
-        The case.
-    table : LoadTable
-        Its loads.
-    posture : Posture
-        One of the table's postures.
-
-    Returns
-    -------
-    tuple of NearEdge
-        Trunk, head, legs, then arms; those that lie clear are left out, and so is an arm that
-        does not come beyond the edge. Empty where the body rests in no scenario.
-    """
-    far = AT_EDGE.value + (0.0 if _is_width_known(case) else UNKNOWN_WIDTH.value)
-    found = [
-        NearEdge(name, distance, posture)
-        for name, distance in least_distances(table, posture, case.bed.platform.width).items()
-    ]
-    found.sort(key=lambda one: (one.segment in ARMS, one.segment not in BORNE))
-    return tuple(one for one in found if one.distance < (0.0 if one.segment in ARMS else far))
 
 
 def edge_reasons(case: Case, table: LoadTable, posture: Posture) -> tuple[Reason, ...]:
@@ -130,7 +74,7 @@ def edge_reasons(case: Case, table: LoadTable, posture: Posture) -> tuple[Reason
         One of trunk and head beyond the edge, one of what else lies near, one of arms laid out;
         empty where all lies clear.
     """
-    return _reasons(case, near_edge(case, table, posture), are_postures_named=False)
+    return _reasons(case, _near_edge(case, table, posture), are_postures_named=False)
 
 
 def edge_cautions(case: Case, tables: Sequence[LoadTable]) -> tuple[Reason, ...]:
@@ -149,10 +93,10 @@ def edge_cautions(case: Case, tables: Sequence[LoadTable]) -> tuple[Reason, ...]
         One of trunk and head beyond the edge, one of what else lies near: every part in the
         posture where it lies nearest. Arms are left out.
     """
-    nearest: dict[str, NearEdge] = {}
+    nearest: dict[str, _NearEdge] = {}
     for table in tables:
         for posture in filter(partial(is_reached, case), table.postures):
-            for one in near_edge(case, table, posture):
+            for one in _near_edge(case, table, posture):
                 known = nearest.get(one.segment)
                 if one.segment not in ARMS and (known is None or one.distance < known.distance):
                     nearest[one.segment] = one
@@ -203,10 +147,32 @@ def edge_place(case: Case, table: LoadTable, posture: Posture) -> EdgePlace:
     states = table.state[:, table.position(posture)]
     if np.any(states == EquilibriumState.OVER_EDGE):
         return EdgePlace.OVER
-    if any(one.segment not in ARMS for one in near_edge(case, table, posture)):
+    if any(one.segment not in ARMS for one in _near_edge(case, table, posture)):
         return EdgePlace.AT
     rests = bool(np.all(states == EquilibriumState.STABLE))
     return EdgePlace.CLEAR if rests else EdgePlace.CANNOT_TELL
+
+
+def _near_edge(case: Case, table: LoadTable, posture: Posture) -> tuple[_NearEdge, ...]:
+    """Parts that lie at the edge or beyond it: trunk, head, legs, then arms beyond it.
+
+    Empty where the body rests in no scenario.
+    """
+    far = AT_EDGE.value + (0.0 if _is_width_known(case) else UNKNOWN_WIDTH.value)
+    found = [
+        _NearEdge(name, distance, posture)
+        for name, distance in least_distances(table, posture, case.bed.platform.width).items()
+    ]
+    found.sort(key=lambda one: (one.segment in ARMS, one.segment not in BORNE))
+    return tuple(one for one in found if one.distance < (0.0 if one.segment in ARMS else far))
+
+
+def _rails_of(case: Case) -> RailKind:
+    """Rails as found at the bed where somebody looked, else as written in the case."""
+    sheet = case.fit_sheet
+    if sheet is not None and sheet.bed.rails is not RailKind.UNDESCRIBED:
+        return sheet.bed.rails
+    return case.bed.rails
 
 
 def _is_width_known(case: Case) -> bool:
@@ -215,7 +181,7 @@ def _is_width_known(case: Case) -> bool:
 
 
 def _reasons(
-    case: Case, near: tuple[NearEdge, ...], *, are_postures_named: bool
+    case: Case, near: tuple[_NearEdge, ...], *, are_postures_named: bool
 ) -> tuple[Reason, ...]:
     """One reason each of what is over the edge, of what lies near it, and of arms."""
     over = [one for one in near if one.segment in BORNE and one.distance < 0.0]
@@ -229,7 +195,7 @@ def _reasons(
     )
 
 
-def _over(case: Case, parts: Sequence[NearEdge], said: Callable[[NearEdge], str]) -> Reason:
+def _over(case: Case, parts: Sequence[_NearEdge], said: Callable[[_NearEdge], str]) -> Reason:
     return Reason(
         "over-the-edge",
         f"Beyond the platform's edge {_listed(parts, said)}: over it, or against a rail, whose "
@@ -239,16 +205,16 @@ def _over(case: Case, parts: Sequence[NearEdge], said: Callable[[NearEdge], str]
     )
 
 
-def _at(case: Case, parts: Sequence[NearEdge], said: Callable[[NearEdge], str]) -> Reason:
+def _at(case: Case, parts: Sequence[_NearEdge], said: Callable[[_NearEdge], str]) -> Reason:
     return Reason(
         "at-the-edge",
-        f"At the platform's edge {_listed(parts, said)}: {_held(rails_of(case))}."
+        f"At the platform's edge {_listed(parts, said)}: {_held(_rails_of(case))}."
         f"{'' if _is_width_known(case) else _width(case)}",
         _numbers(case, parts),
     )
 
 
-def _arms(arms: Sequence[NearEdge]) -> Reason:
+def _arms(arms: Sequence[_NearEdge]) -> Reason:
     beyond = round(mm_from_metres(-min(one.distance for one in arms)))
     return Reason(
         "arm-beyond-the-edge",
@@ -258,21 +224,21 @@ def _arms(arms: Sequence[NearEdge]) -> Reason:
     )
 
 
-def _listed(parts: Sequence[NearEdge], said: Callable[[NearEdge], str]) -> str:
+def _listed(parts: Sequence[_NearEdge], said: Callable[[_NearEdge], str]) -> str:
     words = [said(one) for one in parts]
     if len(words) == 1:
         return f"lies {words[0]}"
     return f"lie {', '.join(words[:-1])} and {words[-1]}"
 
 
-def _numbers(case: Case, parts: Sequence[NearEdge]) -> tuple[Quantity, ...]:
+def _numbers(case: Case, parts: Sequence[_NearEdge]) -> tuple[Quantity, ...]:
     half = Quantity(
         "from the mid-line to the edge", cm_from_metres(0.5 * case.bed.platform.width), "cm"
     )
     return (*(Quantity(one.part, round(mm_from_metres(one.distance)), "mm") for one in parts), half)
 
 
-def _said(one: NearEdge, *, are_postures_named: bool) -> str:
+def _said(one: _NearEdge, *, are_postures_named: bool) -> str:
     distance = round(mm_from_metres(one.distance))
     place = f"{-distance} mm beyond it" if distance < 0 else f"{distance} mm from it"
     where = f", {_posture(one.posture)}" if are_postures_named else ""
