@@ -82,8 +82,9 @@ def _would(moved: LoadTable, draw: int, column: int, towards: float) -> str:
 
 
 def _degrees(angle: float, towards: float | None = None) -> str:
-    """Whole degrees; with the side where the body rolls against the turn."""
+    """Whole degrees; with both sides in words where the body rolls against the turn."""
     whole = round(deg_from_radians(abs(angle)))
     if whole and towards is not None and angle * towards < 0.0:
-        return f"{whole}° to the {'left' if angle > 0.0 else 'right'}"
+        rolled = turn_in_words(radians_from_deg(whole if angle > 0.0 else -whole))
+        return f"against it, {rolled}"
     return f"{whole}°"

@@ -176,8 +176,8 @@ def _rails_of(case: Case) -> RailKind:
 
 
 def _is_width_known(case: Case) -> bool:
-    """A platform like the typical one in everything is one that nobody measured."""
-    return case.bed.platform != Platform()
+    """A platform as wide as the typical one may be one that nobody measured."""
+    return case.bed.platform.width != Platform().width
 
 
 def _reasons(

@@ -97,10 +97,11 @@ def test_a_body_that_rests_in_no_draw_cannot_be_told():
     assert edge_place(case_on(WIDE), nowhere, LEVEL) is EdgePlace.CANNOT_TELL
 
 
-def test_a_width_nobody_measured_is_said_and_counts_as_narrower():
+@pytest.mark.parametrize("platform", [Platform(), Platform(back=0.80)])
+def test_a_width_nobody_measured_is_said_and_counts_as_narrower(platform: Platform):
     typical = Platform().width
     case = invented.case()
-    case = replace(case, bed=replace(case.bed, platform=Platform()))
+    case = replace(case, bed=replace(case.bed, platform=platform))
     near = table_on(WIDE)
     moved = near.pose.place.copy()
     moved[..., 0] += near.edge_distance - 0.5 * (WIDE - typical) - 0.08
